@@ -1,0 +1,76 @@
+"""When something happened, as it is handed in and written down.
+
+Owns the three figures that tell a time and the sums on them. Must not ask what time it is: a rehearsal
+runs the same code under a fast clock.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MILLISECOND = timedelta(milliseconds=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """One moment on one machine.
+
+    Attributes:
+        at_ms: UTC wall time, milliseconds since 1970-01-01; whoever sets the clock changes it.
+        boot: Identity of this boot of the machine; `up_ms` counts only within one.
+        up_ms: Milliseconds since that boot, sleep included where the system tells.
+    """
+
+    at_ms: int
+    boot: str
+    up_ms: int
+
+
+def rfc3339(at_ms: int) -> str:
+    """Wall time as ``YYYY-MM-DDTHH:MM:SS.mmmZ``: RFC 3339 in UTC, of one length, so that text sorts as time.
+
+    Raises:
+        ValueError: The year has not four digits.
+    """
+    try:
+        moment = _EPOCH + timedelta(milliseconds=at_ms)
+    except OverflowError as error:
+        raise ValueError(f"{at_ms} ms lies outside the years 1 to 9999") from error
+    return moment.isoformat(timespec="milliseconds").removesuffix("+00:00") + "Z"
+
+
+def from_rfc3339(text: str) -> int:
+    """Milliseconds since 1970-01-01 of a time in exactly the form that `rfc3339` writes.
+
+    Every other form that RFC 3339 allows is refused: one moment then has one spelling, and a line that was
+    written differently cannot dump to the same bytes. A leap second (``:60``) has no place in a count of
+    milliseconds since 1970 and is refused too.
+
+    Raises:
+        ValueError: Another form, or no such day or time.
+    """
+    moment = datetime.fromisoformat(text)
+    if moment.tzinfo is not UTC:
+        raise ValueError(f"{text!r} is no UTC time ending in Z")
+    at_ms = (moment - _EPOCH) // _MILLISECOND
+    if rfc3339(at_ms) != text:
+        raise ValueError(f"{text!r} is not of the form YYYY-MM-DDTHH:MM:SS.mmmZ")
+    return at_ms
+
+
+def same_boot(first: Moment, second: Moment) -> bool:
+    """Whether the uptimes of two moments count from the same start, so that no clock setting touches them."""
+    return first.boot == second.boot
+
+
+def elapsed_s(first: Moment, second: Moment) -> float:
+    """Seconds from the first moment to the second, never below 0.
+
+    Within one boot they come from uptime; across boots only wall time is left (`same_boot` tells which, and
+    the record says it), and a wall clock set back between the two gives 0.
+    """
+    if same_boot(first, second):
+        return max(0, second.up_ms - first.up_ms) / 1000
+    return max(0, second.at_ms - first.at_ms) / 1000
