@@ -1,0 +1,68 @@
+"""The clocks between tanks: how long the rack has been out, how long the current has been off.
+
+Owns when each starts, stops and against what it runs. Fresh nickel passivates in air and under rinse
+water alike, so the current-off clock runs through rinses, from current off to current on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from runner.batch.events import Where
+from runner.batch.moment import Moment, elapsed_s
+from runner.batch.state import BatchState, Phase, StepRun
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """A clock that counts up against a limit.
+
+    Attributes:
+        since: When it started.
+        limit_s: What it runs against, or None where the procedure sets none.
+        step: Number of the step whose limit that is.
+    """
+
+    since: Moment
+    limit_s: float | None
+    step: int
+
+    def ran_s(self, now: Moment) -> float:
+        """Seconds on it."""
+        return elapsed_s(self.since, now)
+
+    def over_s(self, now: Moment) -> float | None:
+        """Seconds past the limit, below zero while inside it; None without a limit."""
+        return None if self.limit_s is None else self.ran_s(now) - self.limit_s
+
+
+def out_of_tank(state: BatchState) -> Clock | None:
+    """The out-of-tank clock, or None while the rack is in a tank or was never in one."""
+    run = state.run
+    if run is None or state.phase.ended:
+        return None
+    step = state.opened.plan.step(run.step)
+    if state.phase is Phase.PAUSED and run.pauses[-1].where is Where.LIFTED and step.tank:
+        return Clock(run.pauses[-1].began, step.next_within_s, run.step)
+    if state.phase in {Phase.BETWEEN, Phase.WALKED} and run.left and (step.tank or step.next_within_s):
+        return Clock(run.left, step.next_within_s, run.step)
+    return None
+
+
+def current_off(state: BatchState) -> Clock | None:
+    """The current-off clock of the last energised step, or None while current is on or none has been."""
+    if state.phase.ended:
+        return None
+    for run in reversed(state.runs):
+        if state.opened.plan.step(run.step).energised:
+            return _off_since(state, run)
+    return None
+
+
+def _off_since(state: BatchState, run: StepRun) -> Clock | None:
+    limit_s = state.opened.plan.step(run.step).current_within_s
+    if run is state.run and state.phase is Phase.IN_STEP:
+        return None
+    if run is state.run and state.phase is Phase.PAUSED:
+        return Clock(run.pauses[-1].began, limit_s, run.step)
+    return Clock(run.left, limit_s, run.step) if run.left else None

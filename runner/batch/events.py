@@ -1,0 +1,330 @@
+"""What can have happened to a batch: frozen events, in the past tense, each with its kind on the journal.
+
+Owns the shapes alone. Which event may follow which stands in `transitions`; what it changes in `evolve`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any, ClassVar, Literal
+
+from runner.plain_data import DataFault, from_data, to_data
+from runner.procedure.sheet import Plan, Signer
+
+FORMAT = 1
+"""Of the journal; a record keeps the renderer that its journal was written for."""
+
+Mode = Literal["production", "practice"]
+Disposition = Literal["accepted as it is", "reworked", "parts set aside"]
+
+
+class Where(StrEnum):
+    """Where the rack is while a step is paused."""
+
+    IN_TANK = "in the tank, current off"
+    LIFTED = "lifted"
+
+
+class Departure(StrEnum):
+    """How a step departed from its plan; the word stands in the record."""
+
+    EARLY = "lifted early"
+    LATE = "overstayed"
+    TRANSFER = "out of the tank too long"
+    CURRENT_OFF = "current off too long"
+    OUTSIDE = "outside its window"
+    NOT_ACCEPTED = "not as it should look"
+    NOT_ANSWERED = "not answered"
+    NOT_CONFIRMED = "entered without its cautions"
+    INTERRUPTED = "interrupted"
+    COUNT_FELL = "ampere-hour count fell"
+    REDONE = "redone"
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who acted, as the shop knew them then.
+
+    Attributes:
+        key: Fingerprint of their key.
+    """
+
+    id: str
+    name: str
+    role: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchOpened:
+    """Line 1: everything needed to read the rest."""
+
+    kind: ClassVar[str] = "batch-opened"
+    format: int
+    shop: str
+    batch: str
+    mode: Mode
+    nonce: str
+    procedure_file: str
+    procedure_text: str
+    plan: Plan
+    part: str
+    customer: str
+    by: Person
+
+
+@dataclass(frozen=True, slots=True)
+class BatchTaken:
+    """A person unlocked their key and has the batch in hand from here on."""
+
+    kind: ClassVar[str] = "batch-taken"
+    by: Person
+
+
+@dataclass(frozen=True, slots=True)
+class CautionsConfirmed:
+    """The cautions of a step were confirmed one by one, while the rack sat in the step before."""
+
+    kind: ClassVar[str] = "cautions-confirmed"
+    step: int
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepEntered:
+    """The rack went in, or hand work began."""
+
+    kind: ClassVar[str] = "step-entered"
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class ValueGiven:
+    """A check was answered with the value seen, in the check's unit."""
+
+    kind: ClassVar[str] = "value-given"
+    step: int
+    check: int
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceGiven:
+    """A check was answered with the state seen."""
+
+    kind: ClassVar[str] = "choice-given"
+    step: int
+    check: int
+    choice: str
+
+
+@dataclass(frozen=True, slots=True)
+class CurrentRead:
+    """The tank's ammeter was read.
+
+    Attributes:
+        amps: What the meter showed, for everything in the tank.
+        in_tank_dm2: Energised area of every rack in the tank then; None where this rack was alone.
+    """
+
+    kind: ClassVar[str] = "current-read"
+    step: int
+    amps: float
+    in_tank_dm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeRead:
+    """The tank's ampere-hour counter was read, counted from this rack's entry."""
+
+    kind: ClassVar[str] = "charge-read"
+    step: int
+    ah: float
+    in_tank_dm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TimerPaused:
+    """The step was interrupted."""
+
+    kind: ClassVar[str] = "timer-paused"
+    step: int
+    where: Where
+
+
+@dataclass(frozen=True, slots=True)
+class TimerResumed:
+    """The rack is back in with its current on."""
+
+    kind: ClassVar[str] = "timer-resumed"
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmAcknowledged:
+    """A hand acknowledged that the time is up."""
+
+    kind: ClassVar[str] = "alarm-acknowledged"
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class StepLeft:
+    """The rack was lifted out, or hand work was done."""
+
+    kind: ClassVar[str] = "step-left"
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class StepSigned:
+    """A hold point was signed with a fresh PIN."""
+
+    kind: ClassVar[str] = "step-signed"
+    step: int
+    meaning: Signer
+    by: Person
+
+
+@dataclass(frozen=True, slots=True)
+class StepRedone:
+    """The batch went back to an earlier step; what follows is walked again."""
+
+    kind: ClassVar[str] = "step-redone"
+    step: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoteWritten:
+    """Somebody wrote something down."""
+
+    kind: ClassVar[str] = "note-written"
+    step: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationRaised:
+    """A departure from the plan, raised with the fact that showed it, or by hand."""
+
+    kind: ClassVar[str] = "deviation-raised"
+    number: int
+    step: int
+    what: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationExplained:
+    """Why it came to that, asked at the next quiet dwell."""
+
+    kind: ClassVar[str] = "deviation-explained"
+    number: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationSettled:
+    """What becomes of the parts, decided and signed by who may."""
+
+    kind: ClassVar[str] = "deviation-settled"
+    number: int
+    disposition: Disposition
+    by: Person
+
+
+@dataclass(frozen=True, slots=True)
+class ClockStepped:
+    """The wall clock moved against the uptime by more than two seconds; noted, not a failure."""
+
+    kind: ClassVar[str] = "clock-stepped"
+    by_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class TailSetAside:
+    """Torn bytes that a crash left at the journal's end, cut off and kept here."""
+
+    kind: ClassVar[str] = "tail-set-aside"
+    bytes: int
+    sha256: str
+    base64: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchReleased:
+    """The parts are good to go; nothing follows."""
+
+    kind: ClassVar[str] = "batch-released"
+    pieces: int
+    by: Person
+
+
+@dataclass(frozen=True, slots=True)
+class BatchAbandoned:
+    """The batch ends here; nothing follows."""
+
+    kind: ClassVar[str] = "batch-abandoned"
+    reason: str
+    by: Person
+
+
+Event = (
+    BatchOpened
+    | BatchTaken
+    | CautionsConfirmed
+    | StepEntered
+    | ValueGiven
+    | ChoiceGiven
+    | CurrentRead
+    | ChargeRead
+    | TimerPaused
+    | TimerResumed
+    | AlarmAcknowledged
+    | StepLeft
+    | StepSigned
+    | StepRedone
+    | NoteWritten
+    | DeviationRaised
+    | DeviationExplained
+    | DeviationSettled
+    | ClockStepped
+    | TailSetAside
+    | BatchReleased
+    | BatchAbandoned
+)
+
+KINDS: dict[str, type[Event]] = {event.kind: event for event in Event.__args__}
+
+SIGNED_KINDS = frozenset(
+    event.kind
+    for event in (
+        BatchOpened,
+        BatchTaken,
+        StepSigned,
+        StepRedone,
+        DeviationSettled,
+        BatchReleased,
+        BatchAbandoned,
+    )
+)
+"""Kinds that stand only with a signature of their own; the rest are facts, covered by the next one."""
+
+
+def event_data(event: Event) -> dict[str, Any]:
+    """The event's fields as plain data for a journal line."""
+    data: dict[str, Any] = to_data(event)
+    return data
+
+
+def read_event(kind: str, data: Any) -> Event:
+    """The event of a journal line.
+
+    Raises:
+        DataFault: An unknown kind, or data that the kind does not have.
+    """
+    if kind not in KINDS:
+        raise DataFault(f"no event is called {kind!r}")
+    return from_data(KINDS[kind], data, kind)

@@ -1,0 +1,209 @@
+"""What is asked of the operator now, and what comes next.
+
+Owns the order of questions: those of the step under way, those of the lift, then what the next step
+needs to know before it, so that nothing is asked while a rack drips if it could be asked sooner. Both the
+walk screen and a rehearsal go by `next_action`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from runner.batch.clocks import out_of_tank
+from runner.batch.moment import Moment
+from runner.batch.state import BatchState, Deviation, Phase, StepRun
+from runner.batch.timer import Progress, progress
+from runner.procedure.sheet import PlannedCheck, PlannedStep
+
+QUIET_S = 60.0
+"""Least time left in a dwell for a reason to be asked in it (common practice: hands are free)."""
+
+ActionName = Literal[
+    "answer", "confirm", "wait", "lift", "enter", "resume", "sign", "explain", "settle", "release", "none"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One check that wants its answer: `check` counts the step's checks from 0."""
+
+    step: int
+    check: int
+    asked: PlannedCheck
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """What to do now.
+
+    Attributes:
+        name: The action; "none" once the batch has ended.
+        step: The step it concerns, or 0.
+        question: For "answer".
+        deviation: For "explain" and "settle".
+        wait_s: For "wait": seconds until the lift; None where a pause or a hand decides.
+    """
+
+    name: ActionName
+    step: int = 0
+    question: Question | None = None
+    deviation: Deviation | None = None
+    wait_s: float | None = None
+
+
+def find_check(state: BatchState, step: int, check: int) -> PlannedCheck | None:
+    """The planned check that an answer is for, or None where no such check can be answered yet.
+
+    A check asked before entry can be answered from the step before on; the others from entry on, and
+    until the release, since an answer that comes late is still better than none.
+    """
+    steps = state.opened.plan.steps
+    if not 1 <= step <= len(steps) or not 0 <= check < len(steps[step - 1].checks):
+        return None
+    planned = steps[step - 1].checks[check]
+    if step == state.next_step:
+        return planned if planned.when == "before" else None
+    return planned if any(run.step == step for run in state.runs) else None
+
+
+def latest_run(state: BatchState, step: int) -> StepRun | None:
+    """The last time through a step, or None where it was never entered."""
+    return next((run for run in reversed(state.runs) if run.step == step), None)
+
+
+def open_questions(state: BatchState) -> Iterator[Question]:
+    """Checks that want an answer now, in the order in which they are asked."""
+    run = state.run
+    if run is not None and state.inside:
+        step = state.opened.plan.step(run.step)
+        # Hand work ends when it is called done, so its last look is asked before that.
+        yield from _unanswered(state, run, ("during",) if step.tank else ("during", "after"))
+    for left in state.runs:
+        if left.left is not None and latest_run(state, left.step) is left and left.step < state.next_step:
+            yield from _unanswered(state, left, ("after",))
+
+
+def early_questions(state: BatchState) -> Iterator[Question]:
+    """Checks of the upcoming step that are asked before it is entered."""
+    upcoming = state.upcoming
+    if upcoming is None:
+        return
+    given = {answer.check for step, answer in state.early_answers if step == upcoming.number}
+    for index, check in enumerate(upcoming.checks):
+        if check.when == "before" and index not in given:
+            yield Question(upcoming.number, index, check)
+
+
+def _unanswered(state: BatchState, run: StepRun, when: tuple[str, ...]) -> Iterator[Question]:
+    given = {answer.check for answer in run.answers}
+    for index, check in enumerate(state.opened.plan.step(run.step).checks):
+        if check.when in when and index not in given:
+            yield Question(run.step, index, check)
+
+
+def cautions_due(state: BatchState) -> bool:
+    """Whether the upcoming step has cautions that nobody has confirmed yet."""
+    upcoming = state.upcoming
+    if upcoming is None or not upcoming.confirm:
+        return False
+    return all(step != upcoming.number for step, _ in state.confirmed)
+
+
+def unsettled_matters(state: BatchState) -> tuple[str, ...]:
+    """What a release waits for, in words."""
+    matters = [f"deviation {d.number} is not settled" for d in state.deviations if d.disposition is None]
+    for step in state.opened.plan.steps:
+        run = latest_run(state, step.number)
+        if step.sign and (run is None or not run.signatures):
+            matters.append(f"step {step.number} is not signed by the {step.sign}")
+    matters += [f"step {q.step}: {q.asked.ask!r} is not answered" for q in open_questions(state)]
+    return tuple(matters)
+
+
+def current_progress(state: BatchState, now: Moment) -> Progress | None:
+    """How far the step under way is, or None between steps."""
+    if state.run is None or state.step is None or not state.inside:
+        return None
+    return progress(state.step, state.run, now, state.opened.plan.overstay_share)
+
+
+def next_action(state: BatchState, now: Moment) -> Action:
+    """The one thing to do now."""
+    match state.phase:
+        case Phase.RELEASED | Phase.ABANDONED:
+            return Action("none")
+        case Phase.PAUSED:
+            return Action("resume", state.runs[-1].step)
+        case Phase.IN_STEP:
+            return _in_step(state, now)
+        case Phase.WAITING | Phase.BETWEEN:
+            return _between(state)
+        case Phase.WALKED:
+            return _walked(state)
+
+
+def _in_step(state: BatchState, now: Moment) -> Action:
+    run, step = state.run, state.step
+    done = current_progress(state, now)
+    assert run is not None and step is not None and done is not None
+    if question := next(open_questions(state), None):
+        return Action("answer", question.step, question)
+    if done.due and step.tank:
+        return Action("lift", run.step)
+    if early := _early(state):
+        return early
+    if unexplained := _unexplained(state, done):
+        return Action("explain", unexplained.step, deviation=unexplained)
+    if done.left_s is not None and not done.due:
+        return Action("wait", run.step, wait_s=done.left_s)
+    if step.sign and not step.tank and not run.signatures:
+        return Action("sign", run.step)
+    return Action("lift", run.step)
+
+
+def _early(state: BatchState) -> Action | None:
+    """What the next step wants to know beforehand."""
+    if question := next(early_questions(state), None):
+        return Action("answer", question.step, question)
+    return Action("confirm", state.next_step) if cautions_due(state) else None
+
+
+def _unexplained(state: BatchState, done: Progress) -> Deviation | None:
+    if done.left_s is not None and done.left_s < QUIET_S:
+        return None
+    return next((d for d in state.deviations if d.reason is None), None)
+
+
+def _between(state: BatchState) -> Action:
+    step: PlannedStep | None = state.step
+    clock = out_of_tank(state)
+    if question := next(open_questions(state), None):
+        return Action("answer", question.step, question)
+    if (
+        step is not None
+        and state.runs[-1].step < state.next_step
+        and step.sign
+        and not state.runs[-1].signatures
+    ):
+        return Action("sign", step.number)
+    # A rack that drips against a limit goes on; what was not asked in time is a deviation, not a delay.
+    if (clock is None or clock.limit_s is None) and (early := _early(state)):
+        return early
+    return Action("enter", state.next_step)
+
+
+def _walked(state: BatchState) -> Action:
+    if question := next(open_questions(state), None):
+        return Action("answer", question.step, question)
+    for deviation in state.deviations:
+        if deviation.reason is None:
+            return Action("explain", deviation.step, deviation=deviation)
+        if deviation.disposition is None:
+            return Action("settle", deviation.step, deviation=deviation)
+    for step in state.opened.plan.steps:
+        run = latest_run(state, step.number)
+        if step.sign and run is not None and not run.signatures:
+            return Action("sign", step.number)
+    return Action("release")

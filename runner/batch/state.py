@@ -1,0 +1,175 @@
+"""Where a batch stands: what its events have come to so far.
+
+Owns the shapes; `evolve` fills them. Every figure that can be computed from these is computed when it is
+asked for (`timer`, `clocks`, `questions`), so nothing here can disagree with the journal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from runner.batch.events import BatchOpened, Disposition, Person, Where
+from runner.batch.moment import Moment
+from runner.procedure.sheet import PlannedStep, Signer
+
+
+class Phase(StrEnum):
+    """What a batch is doing now."""
+
+    WAITING = "waiting for its first step"
+    IN_STEP = "in a step"
+    PAUSED = "paused"
+    BETWEEN = "between steps"
+    WALKED = "walked, to be released"
+    RELEASED = "released"
+    ABANDONED = "abandoned"
+
+    @property
+    def ended(self) -> bool:
+        """Whether nothing can follow."""
+        return self in {Phase.RELEASED, Phase.ABANDONED}
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A meter reading: amps of the tank, or ampere-hours counted since this rack went in."""
+
+    moment: Moment
+    in_tank_dm2: float | None
+    amps: float | None = None
+    ah: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What was seen for one check."""
+
+    check: int
+    moment: Moment
+    who: str
+    value: float | None = None
+    choice: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pause:
+    """An interruption; it lasts until `ended`."""
+
+    where: Where
+    began: Moment
+    ended: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """A hold point signed."""
+
+    meaning: Signer
+    by: Person
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
+class StepRun:
+    """One time through one step.
+
+    Attributes:
+        attempt: 1, and more where the step was redone.
+        confirmed: When its cautions were confirmed, before entry.
+        out_s: How long the rack had been out of a tank when it entered; None where no clock ran.
+        off_s: How long current had been off when it entered; None where no clock ran.
+    """
+
+    step: int
+    attempt: int
+    entered: Moment
+    who: str
+    confirmed: Moment | None = None
+    out_s: float | None = None
+    off_s: float | None = None
+    readings: tuple[Reading, ...] = ()
+    answers: tuple[Answer, ...] = ()
+    pauses: tuple[Pause, ...] = ()
+    acknowledged: Moment | None = None
+    left: Moment | None = None
+    signatures: tuple[Signature, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A departure from the plan and what became of it."""
+
+    number: int
+    step: int
+    what: str
+    detail: str
+    raised: Moment
+    who: str
+    reason: str | None = None
+    disposition: Disposition | None = None
+    settled_by: Person | None = None
+    settled: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A remark, with the step it was made in."""
+
+    step: int
+    text: str
+    moment: Moment
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class BatchState:
+    """A batch as its journal tells it.
+
+    Attributes:
+        next_step: Number of the step to be entered next; beyond the last one when all are walked.
+        early_answers: Answers to checks asked before entry, kept until the step is entered.
+        confirmed: Step number and moment of cautions confirmed ahead of entry.
+        taken_by: Who has it in hand.
+        last: Moment of the last event.
+        clock_steps_s: Steps of the wall clock seen on the way.
+        tails: Torn tails set aside.
+    """
+
+    opened: BatchOpened
+    opened_at: Moment
+    phase: Phase
+    next_step: int
+    taken_by: Person
+    last: Moment
+    runs: tuple[StepRun, ...] = ()
+    early_answers: tuple[tuple[int, Answer], ...] = ()
+    confirmed: tuple[tuple[int, Moment], ...] = ()
+    deviations: tuple[Deviation, ...] = ()
+    notes: tuple[Note, ...] = ()
+    clock_steps_s: tuple[float, ...] = ()
+    tails: int = 0
+    released_pieces: int | None = None
+    ended_by: Person | None = None
+    abandoned_because: str | None = None
+
+    @property
+    def run(self) -> StepRun | None:
+        """The latest time through a step, in it or just out of it."""
+        return self.runs[-1] if self.runs else None
+
+    @property
+    def step(self) -> PlannedStep | None:
+        """The planned step of the latest run."""
+        return self.opened.plan.step(self.runs[-1].step) if self.runs else None
+
+    @property
+    def upcoming(self) -> PlannedStep | None:
+        """The planned step to be entered next, or None after the last."""
+        steps = self.opened.plan.steps
+        return steps[self.next_step - 1] if self.next_step <= len(steps) else None
+
+    @property
+    def inside(self) -> bool:
+        """Whether a step is under way, paused or not."""
+        return self.phase in {Phase.IN_STEP, Phase.PAUSED}

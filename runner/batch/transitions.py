@@ -1,0 +1,193 @@
+"""Which event may follow which: the whole order of a batch, in one table and its guards.
+
+Everything that affects what may happen next stands here. `decide` asks it before it says yes, and
+verification asks it of every line, so a journal that was put together by hand has to pass the same gate.
+The guards ask of an event only what its own line and the state before it can answer; they cannot see
+whether the person was entitled to their role (the shop journal can).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from runner.batch import events as ev
+from runner.batch.questions import find_check, unsettled_matters
+from runner.batch.state import BatchState, Phase
+
+_OPEN = frozenset(phase for phase in Phase if not phase.ended)
+_STEP = frozenset({Phase.IN_STEP, Phase.PAUSED})
+_UNDONE = _OPEN - {Phase.WALKED}
+
+TABLE: dict[type[ev.Event], tuple[frozenset[Phase], Phase | None]] = {
+    # event                 may happen while                         and leaves the batch (None: as it was)
+    ev.BatchTaken: (_OPEN, None),
+    ev.CautionsConfirmed: (_UNDONE, None),
+    ev.StepEntered: (frozenset({Phase.WAITING, Phase.BETWEEN}), Phase.IN_STEP),
+    ev.ValueGiven: (_OPEN, None),
+    ev.ChoiceGiven: (_OPEN, None),
+    ev.CurrentRead: (frozenset({Phase.IN_STEP}), None),
+    ev.ChargeRead: (frozenset({Phase.IN_STEP}), None),
+    ev.TimerPaused: (frozenset({Phase.IN_STEP}), Phase.PAUSED),
+    ev.TimerResumed: (frozenset({Phase.PAUSED}), Phase.IN_STEP),
+    ev.AlarmAcknowledged: (_STEP, None),
+    ev.StepLeft: (_STEP, Phase.BETWEEN),  # or walked, after the last step
+    ev.StepSigned: (_OPEN - {Phase.WAITING}, None),
+    ev.StepRedone: (frozenset({Phase.BETWEEN, Phase.WALKED}), Phase.BETWEEN),
+    ev.NoteWritten: (_OPEN, None),
+    ev.DeviationRaised: (_OPEN, None),
+    ev.DeviationExplained: (_OPEN, None),
+    ev.DeviationSettled: (_OPEN, None),
+    ev.ClockStepped: (_OPEN, None),
+    ev.TailSetAside: (_OPEN, None),
+    ev.BatchReleased: (frozenset({Phase.WALKED}), Phase.RELEASED),
+    ev.BatchAbandoned: (_OPEN, Phase.ABANDONED),
+}
+
+
+def objection(state: BatchState, event: ev.Event) -> str | None:
+    """Why an event cannot follow this state, or None where it can."""
+    if isinstance(event, ev.BatchOpened):
+        return "a batch is opened once, on its first line"
+    phases, _ = TABLE[type(event)]
+    if state.phase.ended:
+        return f"nothing follows a batch that is {state.phase}"
+    if state.phase not in phases:
+        return f"{event.kind} cannot happen while the batch is {state.phase}"
+    guard = _GUARDS.get(type(event))
+    return guard(state, event) if guard else None
+
+
+def opening_objection(event: ev.Event) -> str | None:
+    """Why an event cannot be a journal's first, or None where it can."""
+    if not isinstance(event, ev.BatchOpened):
+        return "the first line must open the batch"
+    if event.format != ev.FORMAT:
+        return f"format {event.format} is not known here; read it with the release that wrote it"
+    numbers = [step.number for step in event.plan.steps]
+    if not numbers or numbers != list(range(1, len(numbers) + 1)):
+        return "the plan's steps are not numbered from 1 without a gap"
+    return None
+
+
+def _in_this_step(state: BatchState, event: ev.Event) -> str | None:
+    number = getattr(event, "step", None)
+    if state.run is None or number != state.run.step:
+        return f"step {number} is not the step under way"
+    return None
+
+
+def _entered(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.StepEntered)
+    if event.step != state.next_step:
+        return f"step {event.step} is entered where step {state.next_step} is next"
+    waiting = unsigned_hold(state)
+    return f"step {waiting} waits for its signature" if waiting else None
+
+
+def unsigned_hold(state: BatchState) -> int | None:
+    """Number of the step just left whose hold point is not signed yet, or None."""
+    run, step = state.run, state.step
+    if run is None or step is None or step.sign is None or run.signatures or state.next_step <= run.step:
+        return None
+    return run.step
+
+
+def _confirmed(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.CautionsConfirmed)
+    upcoming = state.upcoming
+    if upcoming is None or event.step != upcoming.number:
+        return f"cautions of step {event.step} are confirmed where step {state.next_step} is next"
+    if event.cautions != upcoming.confirm:
+        return "the cautions confirmed are not those of the plan"
+    return None
+
+
+def _value(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.ValueGiven)
+    check = find_check(state, event.step, event.check)
+    if check is None:
+        return f"step {event.step} has no check {event.check} to answer now"
+    return None if check.unit is not None else "a state is asked here, not a value"
+
+
+def _choice(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.ChoiceGiven)
+    check = find_check(state, event.step, event.check)
+    if check is None:
+        return f"step {event.step} has no check {event.check} to answer now"
+    return None if event.choice in check.choices else f"{event.choice!r} is none of the choices"
+
+
+def _signed(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.StepSigned)
+    if objected := _in_this_step(state, event):
+        return objected
+    step, run = state.step, state.run
+    if step is None or run is None or step.sign != event.meaning:
+        return f"step {event.step} asks for no signature of a {event.meaning}"
+    return "the step is signed already" if run.signatures else None
+
+
+def _redone(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.StepRedone)
+    if state.run is None or not 1 <= event.step < state.next_step:
+        return f"step {event.step} has not been walked yet"
+    return None
+
+
+def _noted(state: BatchState, event: ev.Event) -> str | None:
+    number = getattr(event, "step", 0)
+    return None if 0 <= number <= len(state.opened.plan.steps) else f"there is no step {number}"
+
+
+def _raised(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.DeviationRaised)
+    if event.number != len(state.deviations) + 1:
+        return f"deviation {event.number} is raised where {len(state.deviations) + 1} is next"
+    return _noted(state, event)
+
+
+def _explained(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.DeviationExplained)
+    if not 1 <= event.number <= len(state.deviations):
+        return f"there is no deviation {event.number}"
+    return "it has its reason already" if state.deviations[event.number - 1].reason is not None else None
+
+
+def _settled(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.DeviationSettled)
+    if not 1 <= event.number <= len(state.deviations):
+        return f"there is no deviation {event.number}"
+    deviation = state.deviations[event.number - 1]
+    if deviation.disposition is not None:
+        return "it is settled already"
+    return "its reason comes first" if deviation.reason is None else None
+
+
+def _released(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.BatchReleased)
+    if matters := unsettled_matters(state):
+        return f"release waits: {matters[0]}"
+    load = state.opened.plan.loads[0].pieces if state.opened.plan.loads else state.opened.plan.pieces
+    return None if 0 <= event.pieces <= load else f"{event.pieces} pieces of {load}"
+
+
+_GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
+    ev.StepEntered: _entered,
+    ev.CautionsConfirmed: _confirmed,
+    ev.ValueGiven: _value,
+    ev.ChoiceGiven: _choice,
+    ev.CurrentRead: _in_this_step,
+    ev.ChargeRead: _in_this_step,
+    ev.TimerPaused: _in_this_step,
+    ev.TimerResumed: _in_this_step,
+    ev.AlarmAcknowledged: _in_this_step,
+    ev.StepLeft: _in_this_step,
+    ev.StepSigned: _signed,
+    ev.StepRedone: _redone,
+    ev.NoteWritten: _noted,
+    ev.DeviationRaised: _raised,
+    ev.DeviationExplained: _explained,
+    ev.DeviationSettled: _settled,
+    ev.BatchReleased: _released,
+}

@@ -1,0 +1,1 @@
+"""What does the metal do? Physics and sourced tables; pure functions, no files, no clock."""

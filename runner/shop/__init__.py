@@ -1,0 +1,1 @@
+"""What stands in the shop, and who works there?"""

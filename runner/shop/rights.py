@@ -1,0 +1,24 @@
+"""What each role may do, in one table."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Role = Literal["operator", "trainee", "chargehand", "auditor", "owner"]
+Right = Literal["walk", "sign_operator", "sign_chargehand", "settle", "release", "manage_people", "read"]
+
+_OPERATOR = frozenset[Right]({"read", "walk", "sign_operator"})
+_CHARGEHAND = _OPERATOR | {"sign_chargehand", "settle", "release"}
+
+RIGHTS: dict[Role, frozenset[Right]] = {
+    "trainee": frozenset({"read"}),
+    "auditor": frozenset({"read"}),
+    "operator": _OPERATOR,
+    "chargehand": _CHARGEHAND,
+    "owner": _CHARGEHAND | {"manage_people"},
+}
+
+
+def may(role: str, right: Right) -> bool:
+    """Whether a role has a right; a role that is not known has none."""
+    return any(name == role and right in rights for name, rights in RIGHTS.items())

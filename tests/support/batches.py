@@ -1,0 +1,200 @@
+"""A small batch to walk in tests: a rinse, a nickel tank by charge, a chromium tank by the clock, a look.
+
+Its figures are chosen to be reckoned by hand (10 dm² at 4 A/dm² is 40 A) and are nobody's process.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from runner.batch import events as ev
+from runner.batch import intents as do
+from runner.batch.decide import decide
+from runner.batch.evolve import evolve, opened
+from runner.batch.moment import Moment
+from runner.batch.questions import next_action
+from runner.batch.state import BatchState
+from runner.procedure.sheet import Load, Plan, PlannedCheck, PlannedStep
+
+START = Moment(at_ms=1_780_000_000_000, boot="boot-a", up_ms=5_000_000)
+OWNER = ev.Person("olive", "Olive Demo", "owner", "SHA256:owner")
+OPERATOR = ev.Person("otto", "Otto Demo", "operator", "SHA256:operator")
+TRAINEE = ev.Person("tess", "Tess Demo", "trainee", "SHA256:trainee")
+
+NICKEL_UM_PER_AH_DM2 = 12.292
+
+STEPS = (
+    PlannedStep(
+        1,
+        "Acid dip",
+        "activate",
+        "clock",
+        tank="dip",
+        tank_title="Acid dip",
+        dwell_s=30.0,
+        dwell_max_s=60.0,
+        next_within_s=45.0,
+        checks=(PlannedCheck("Water break", "after", choices=("none", "broken"), accept=("none",)),),
+    ),
+    PlannedStep(
+        2,
+        "Bright nickel",
+        "plate",
+        "charge",
+        tank="nickel",
+        tank_title="Bright nickel",
+        rectifier="R1",
+        polarity="cathodic",
+        metal="nickel",
+        current_a=40.0,
+        parts_current_a=40.0,
+        parts_dm2=10.0,
+        energised_dm2=10.0,
+        current_density_a_dm2=4.0,
+        density_low_a_dm2=2.0,
+        density_high_a_dm2=6.0,
+        dwell_s=1800.0,
+        charge_ah=20.0,
+        target_um=14.0,
+        thickness_ratio=0.6,
+        mean_thickness_um=NICKEL_UM_PER_AH_DM2 * 0.955 * 2,
+        um_per_ah_dm2=NICKEL_UM_PER_AH_DM2,
+        efficiency=((4.0, 0.955),),
+        next_within_s=30.0,
+        current_within_s=120.0,
+        confirm=("Current on before the rack goes in",),
+        checks=(
+            PlannedCheck("Rectifier current", "during", unit="A", planned=40.0, reads="current"),
+            PlannedCheck("pH", "before", unit="pH", planned=4.0, low=3.8, high=4.4),
+        ),
+    ),
+    PlannedStep(
+        3,
+        "Chromium",
+        "plate",
+        "clock",
+        tank="chromium",
+        tank_title="Chromium",
+        rectifier="R2",
+        polarity="cathodic",
+        metal="chromium",
+        current_a=100.0,
+        parts_current_a=100.0,
+        parts_dm2=10.0,
+        energised_dm2=10.0,
+        current_density_a_dm2=10.0,
+        density_low_a_dm2=8.0,
+        density_high_a_dm2=16.0,
+        dwell_s=240.0,
+        charge_ah=6.67,
+        um_per_ah_dm2=4.497,
+        efficiency=((10.0, 0.15),),
+        mean_thickness_um=0.45,
+    ),
+    PlannedStep(4, "Look", "inspect", "hand", sign="chargehand"),
+)
+
+
+def plan(steps: tuple[PlannedStep, ...] = STEPS) -> Plan:
+    """The plan of that batch, or of other steps."""
+    return Plan(
+        title="A test route",
+        revision="A",
+        procedure_sha256="0" * 64,
+        units="SI",
+        basis=("low-carbon steel",),
+        finish=None,
+        piece_dm2=2.5,
+        pieces=4,
+        tips_dm2=0.0,
+        thieves_dm2=0.0,
+        per_rack=None,
+        loads=(Load(4, ()),),
+        handling_s=5.0,
+        overstay_share=0.1,
+        steps=steps,
+        total_s=2070.0,
+    )
+
+
+def opening(steps: tuple[PlannedStep, ...] = STEPS, by: ev.Person = OWNER) -> ev.BatchOpened:
+    """The first event of that batch."""
+    return ev.BatchOpened(
+        format=ev.FORMAT,
+        shop="Test works (invented)",
+        batch="2026-0001",
+        mode="practice",
+        nonce="00",
+        procedure_file="route.toml",
+        procedure_text='title = "A test route"\n',
+        plan=plan(steps),
+        part="stirrup irons",
+        customer="C-1",
+        by=by,
+    )
+
+
+def later(moment: Moment, seconds: float) -> Moment:
+    """That many seconds later on the same boot."""
+    ms = round(seconds * 1000)
+    return replace(moment, at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
+
+
+@dataclass
+class Walker:
+    """Walks a batch in memory: intents in, events kept, time moved by hand."""
+
+    now: Moment = START
+    by: ev.Person = OWNER
+    steps: tuple[PlannedStep, ...] = STEPS
+    events: list[tuple[ev.Event, Moment]] = field(default_factory=list)
+    state: BatchState = field(init=False)
+
+    def __post_init__(self) -> None:
+        first = opening(self.steps, self.by)
+        self.events.append((first, self.now))
+        self.state = opened(first, self.now)
+
+    def wait(self, seconds: float) -> Walker:
+        """Let time pass."""
+        self.now = later(self.now, seconds)
+        return self
+
+    def do(self, intent: do.Intent, by: ev.Person | None = None, *, fresh: bool = True) -> list[str]:
+        """Carry an intent out; returns the kinds of the events it came to."""
+        person = by or self.by
+        happened = decide(self.state, intent, do.Stamp(self.now, person, unlocked=True, fresh=fresh))
+        for event in happened:
+            self.events.append((event, self.now))
+            self.state = evolve(self.state, event, self.now, person.id)
+        return [event.kind for event in happened]
+
+    def action(self) -> str:
+        """What the walk asks for now."""
+        return next_action(self.state, self.now).name
+
+    def departures(self) -> list[str]:
+        """What deviations there are so far."""
+        return [deviation.what for deviation in self.state.deviations]
+
+    def to_nickel(self) -> Walker:
+        """Walk in good order until the rack hangs in the nickel tank."""
+        self.do(do.Enter())
+        self.do(do.AnswerValue(2, 1, 4.0))
+        self.do(do.Confirm())
+        self.wait(30).do(do.Leave())
+        self.do(do.AnswerChoice(1, 0, "none"))
+        self.wait(10).do(do.Enter())
+        return self
+
+    def to_end(self) -> Walker:
+        """Walk the whole route in good order, up to the release."""
+        self.to_nickel()
+        self.do(do.AnswerValue(2, 0, 40.0))
+        self.wait(1800).do(do.Leave())
+        self.wait(20).do(do.Enter())
+        self.wait(240).do(do.Leave())
+        self.wait(20).do(do.Enter())
+        self.do(do.Sign())
+        self.do(do.Leave())
+        return self
