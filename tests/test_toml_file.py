@@ -1,0 +1,551 @@
+"""Files are read so that nothing in them can hurt: size, characters, depth, and the line of every value."""
+
+from __future__ import annotations
+
+import os
+import time
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+import tomli_w
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from runner.faults import Fault, InputFault
+from runner.toml_file import LARGEST, MOST_FAULTS, Document, at_most, load, parse
+
+SMALL = 'format = 1\ntitle = "Carousel"\n'
+
+
+def refused(raw: bytes | str) -> Fault:
+    """The first fault of a text that must not be read."""
+    with pytest.raises(InputFault) as caught:
+        parse(raw.encode() if isinstance(raw, str) else raw, "route.toml")
+    return caught.value.faults[0]
+
+
+def read(raw: bytes) -> tuple[Document | None, tuple[Fault, ...]]:
+    """Either a document or its faults."""
+    try:
+        return parse(raw, "f"), ()
+    except InputFault as refusal:
+        return None, refusal.faults
+
+
+def refused_file(path: Path) -> Fault:
+    """The first fault of a file that must not be read."""
+    with pytest.raises(InputFault) as caught:
+        load(path, "route.toml")
+    return caught.value.faults[0]
+
+
+# What is on the disk
+
+
+def test_a_file_is_read_with_its_bytes_text_and_data(tmp_path: Path) -> None:
+    """A document keeps the bytes for the hash, and what they say."""
+    file = tmp_path / "route.toml"
+    file.write_bytes(SMALL.encode())
+    document = load(file)
+    assert (document.file, document.raw, document.text) == (str(file), SMALL.encode(), SMALL)
+    assert document.data == {"format": 1, "title": "Carousel"}
+
+
+def test_a_missing_file_is_told(tmp_path: Path) -> None:
+    """The name that faults say is the one handed in."""
+    assert str(refused_file(tmp_path / "none.toml")) == (
+        "route.toml: no such file; check the name, or write the file first"
+    )
+
+
+def test_a_file_below_a_file_is_missing(tmp_path: Path) -> None:
+    """A path through a plain file leads nowhere."""
+    (tmp_path / "a").write_text(SMALL)
+    assert refused_file(tmp_path / "a" / "b.toml").message == "no such file"
+
+
+def test_a_folder_is_told(tmp_path: Path) -> None:
+    """A folder in place of a file is named as one."""
+    found = refused_file(tmp_path)
+    assert (found.message, found.remedy) == ("is a folder", "name a file in it")
+
+
+def test_a_pipe_is_refused_without_waiting_for_it(tmp_path: Path) -> None:
+    """A pipe without a writer would block a reader for ever."""
+    pipe = tmp_path / "pipe.toml"
+    os.mkfifo(pipe)
+    assert refused_file(pipe).message == "is no plain file"
+
+
+def test_a_link_that_loops_is_told(tmp_path: Path) -> None:
+    """Two links that lead to each other end in a fault."""
+    one, two = tmp_path / "one.toml", tmp_path / "two.toml"
+    one.symlink_to(two)
+    two.symlink_to(one)
+    assert refused_file(one).message == "is a link that leads back to itself"
+
+
+def test_a_link_to_a_file_is_followed(tmp_path: Path) -> None:
+    """A link to a plain file reads as the file."""
+    (tmp_path / "real.toml").write_text(SMALL)
+    (tmp_path / "link.toml").symlink_to(tmp_path / "real.toml")
+    assert load(tmp_path / "link.toml").data["format"] == 1
+
+
+def test_a_file_without_the_right_to_read_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The system's refusal reads as a sentence (a superuser's tests are never refused, so it is raised)."""
+    file = tmp_path / "route.toml"
+    file.write_text(SMALL)
+
+    def no(*_: object) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", no)
+    assert refused_file(file).message == "may not be read by you"
+
+
+def test_a_failing_disk_is_told_with_its_reason(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Any other error of the system is a fault too, with what the system says."""
+    file = tmp_path / "route.toml"
+    file.write_text(SMALL)
+
+    def no(*_: object) -> None:
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr(Path, "open", no)
+    assert refused_file(file).message == "cannot be read (Input/output error)"
+
+
+def test_impossible_names_are_faults(tmp_path: Path) -> None:
+    """A name too long for the disk, or with a NUL in it, is a fault and no traceback."""
+    assert refused_file(tmp_path / ("x" * 5000)).message == "the name is too long"
+    assert refused_file(tmp_path / "a\x00b").message == "is no file name"
+
+
+def test_escapes_in_a_file_name_do_not_reach_the_fault(tmp_path: Path) -> None:
+    """A file may be named to move the cursor; its name is shown with visible codes."""
+    with pytest.raises(InputFault) as caught:
+        load(tmp_path / "\x1b[2Jroute.toml")
+    assert "\x1b" not in str(caught.value)
+    assert "<U+001B>" in str(caught.value)
+
+
+def test_ten_megabytes_are_refused_unread(tmp_path: Path) -> None:
+    """A file over the limit is refused, and fast."""
+    file = tmp_path / "route.toml"
+    file.write_bytes(b"# 10 MB\n" * 1_250_000)
+    began = time.process_time()
+    found = refused_file(file)
+    assert time.process_time() - began < 0.5
+    assert (found.message, found.remedy) == (
+        "larger than 256 kB",
+        "split it, or take out what is no procedure",
+    )
+
+
+def test_the_size_limit_stands_where_it_says() -> None:
+    """256 kB may be read, one byte more may not."""
+    filled = SMALL.encode() + b"#" * (LARGEST - len(SMALL))
+    assert parse(filled, "f").data["format"] == 1
+    assert refused(filled + b"#").message == "larger than 256 kB"
+
+
+# What the bytes are
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "# only a remark\n", "\ufeff"])
+def test_an_empty_file_says_what_to_write(text: str) -> None:
+    """Nothing, white space and remarks alone say nothing."""
+    assert str(refused(text)) == (
+        'route.toml:1: there is nothing in it; start with the line "format = 1"; '
+        "`tankwalk init DIR` writes example files"
+    )
+
+
+def test_binary_is_told_with_its_line() -> None:
+    """A NUL byte marks a binary file."""
+    found = refused(b"format = 1\n\x7fELF\x00\x00")
+    assert (found.line, found.message) == (2, "is binary, no text")
+
+
+def test_bytes_that_are_no_utf8_are_told_with_their_line() -> None:
+    """The first byte that cannot be read is named, on its line."""
+    found = refused('format = 1\n\ntitle = "Über"\n'.encode("latin-1"))
+    assert (found.line, found.message, found.remedy) == (3, "byte 0xDC is no UTF-8", "save the file as UTF-8")
+
+
+@pytest.mark.parametrize(
+    ("character", "code"),
+    [
+        ("\x1b", "001B"),
+        ("\x07", "0007"),
+        ("\x7f", "007F"),
+        ("\x9b", "009B"),
+        ("\r", "000D"),
+        ("\u202e", "202E"),
+        ("\u2066", "2066"),
+        ("\u200f", "200F"),
+        ("\u2028", "2028"),
+    ],
+)
+def test_control_and_bidirectional_characters_are_refused_raw_and_escaped(character: str, code: str) -> None:
+    """Each can move the cursor or turn the reading order, whether typed or written as a TOML escape."""
+    raw = refused(f'format = 1\ntitle = "a"\nname = "x{character}y"\n')
+    assert (raw.line, raw.message) == (3, f"control character U+{code}")
+    escaped = refused(f'format = 1\ntitle = "a"\nname = "x\\u{code}y"\n')
+    assert (escaped.line, escaped.message) == (3, f"a text with control character U+{code} at character 2")
+    key = refused(f'format = 1\ntitle = "a"\n"x\\u{code}y" = 1\n')
+    assert (key.line, key.message) == (3, f"a key with control character U+{code} at character 2")
+
+
+def test_escapes_deep_in_lists_are_found_on_their_lines() -> None:
+    """Every text is looked at, wherever it stands, and all are told at once."""
+    text = 'format = 1\n[[step]]\ncheck = [\n  { ask = "x\\u001b" },\n  { ask = "y\\u009b" },\n]\n'
+    with pytest.raises(InputFault) as caught:
+        parse(text.encode(), "route.toml")
+    assert [found.line for found in caught.value.faults] == [4, 5]
+
+
+def test_a_key_holds_no_line_break() -> None:
+    """A text may run over lines, a key may not."""
+    assert parse(b'why = "one\\ntwo\\tthree"', "f").data["why"] == "one\ntwo\tthree"
+    assert refused('"one\\ntwo" = 1').message == "a key with control character U+000A at character 4"
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (f'title = "{"x" * 501}"', "a text with 501 characters, where 500 are the most"),
+        (f"{'k' * 501} = 1", "a key with 501 characters, where 500 are the most"),
+        (f"volume = {'9' * 501}", "a value of 501 characters, where 500 are the most"),
+        (f'title = "{"x" * 10_000}"', "a text with 10000 characters, where 500 are the most"),
+    ],
+)
+def test_long_texts_keys_and_numbers_are_refused_with_their_line(text: str, message: str) -> None:
+    """500 characters are the most that a name, a sentence or a figure may have."""
+    found = refused(f"format = 1\n{text}\n")
+    assert (found.line, found.message) == (2, message)
+
+
+def test_500_characters_may_stand() -> None:
+    """The limit itself is allowed."""
+    assert parse(f'{"k" * 500} = "{"x" * 500}"'.encode(), "f").data == {"k" * 500: "x" * 500}
+
+
+def test_markup_is_text() -> None:
+    """Square brackets mean nothing here: markup is kept as it stands."""
+    assert parse(b'title = "[bold red]nickel[/]"', "f").data["title"] == "[bold red]nickel[/]"
+
+
+def test_a_byte_order_mark_and_two_character_line_ends_are_read() -> None:
+    """Editors of some systems write both; lines are counted the same."""
+    document = parse(b'\xef\xbb\xbfformat = 1\r\n\r\ntitle = "a"\r\n', "f")
+    assert document.data == {"format": 1, "title": "a"}
+    assert document.line_of(("title",)) == 3
+
+
+# What is no TOML
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("format = 1\ntitle = \n", 2),
+        ("format = 1\ntitle\n", 2),
+        ('format = 1\n\ntitle = "open\n', 3),
+        ("format = 1\nformat = 2\n", 2),
+        ("format = 1\nday = 2024-99-99\n", 2),
+        ("format = 1\n[step\n", 2),
+        ("format = 1\na = [1, 2\n\n", 2),
+    ],
+)
+def test_what_is_no_toml_is_told_with_its_line(text: str, line: int) -> None:
+    """The parser's own place is kept, and its words stand in a sentence."""
+    found = refused(text)
+    assert found.line == line
+    assert found.message.startswith("does not read as TOML: ")
+    assert found.remedy == "compare the line with an example file"
+
+
+@pytest.mark.parametrize("error", [RecursionError("too deep"), ValueError("digits")])
+def test_a_parser_that_fails_otherwise_is_a_fault(error: Exception, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever the parser raises for a text, the reader sees a fault."""
+
+    def fails(_: str) -> None:
+        raise error
+
+    monkeypatch.setattr(tomllib, "loads", fails)
+    assert refused(SMALL).message == "does not read as TOML"
+
+
+HOSTILE = {
+    "dotted key of 40 kB": ".".join("a" * 20_000) + " = 1",
+    "dotted key of quoted parts": ".".join(['"a"'] * 10_000) + " = 1",
+    "dotted key with blanks": " . ".join("a" * 10_000) + " = 1",
+    "dotted header": "[" + ".".join("a" * 20_000) + "]",
+    "dotted repeated header": "[[" + ".".join("a" * 20_000) + "]]",
+    "dotted key in an inline table": "a = { " + ".".join("b" * 20_000) + " = 1 }",
+    "dotted key after a long text": 'a = """\n"\n""\n\\""" """\n' + ".".join("b" * 20_000) + " = 1",
+    "lists in lists": "a = " + "[" * 100_000,
+    "tables in tables": "a = " + "{ b = " * 40_000,
+    "lists and tables": "a = " + "[{ b = " * 30_000,
+}
+
+
+@pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE.keys())
+def test_depth_is_refused_before_the_parser_sees_it(text: str) -> None:
+    """A 40 kB dotted key keeps the standard parser busy for minutes; the scan refuses it at once."""
+    began = time.process_time()
+    found = refused("format = 1\n" + text)
+    assert time.process_time() - began < 0.1
+    assert found.message == "a key or list nested over 32 deep"
+    assert found.remedy == "write it flat, as the example files do"
+
+
+def test_brackets_without_end_are_refused_at_once() -> None:
+    """100 kB of opening brackets are no header."""
+    began = time.process_time()
+    assert refused("[" * 100_000).message.startswith("does not read as TOML: ")
+    assert time.process_time() - began < 0.1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "\n".join(".".join(["a"] * 31) + f".b{n} = 1" for n in range(3500)),
+        "\n".join(f"[{'.'.join(['a'] * 31)}.b{n}]" for n in range(3300)),
+        "\n".join(f"[[{'.'.join(['a'] * 31)}]]" for n in range(3500)),
+        "a = [" + "1," * 120_000 + "]",
+        'a = """' + '""x' * 80_000,
+        '"' * 250_000,
+    ],
+    ids=["long prefixes", "long headers", "repeated headers", "many items", "quotes in a text", "quotes"],
+)
+def test_allowed_depth_a_quarter_megabyte_long_is_read_in_seconds(text: str) -> None:
+    """What the limits let through costs no more than a moment, whether it is TOML or not."""
+    began = time.process_time()
+    document, faults = read(text.encode())
+    assert document or faults[0].line
+    assert time.process_time() - began < 5
+
+
+def test_32_deep_may_stand() -> None:
+    """The limit itself is allowed, in keys and in lists."""
+    assert parse((".".join("a" * 32) + " = 1").encode(), "f").data
+    assert parse(("a = " + "[" * 31 + "]" * 31).encode(), "f").data
+
+
+# Where things stand
+
+ROUTE = """\
+format = 1
+title = "Nickel # not a remark" # a remark with "quotes
+"quoted key" = 'a [literal]'
+why = \"\"\"
+[not.a.header]
+key = 1
+\"\"\"
+limits.next_within = "45 s"
+
+[tank.nickel]
+title = "Bright nickel"
+temperature = { min = "52 °C", max = "60 °C" }
+[tank."copper 2"]
+beside = [
+  "nickel", # [x]
+  'soak',
+]
+
+[[step]]
+name = "Soak"
+
+[[step]]
+name = "Nickel"
+deposit = { metal = "nickel", type.kind = "bright" }
+check = [
+  { ask = "Current", unit = "A" },
+  { ask = "Colour", choices = ["even", "burnt"] },
+]
+[step.wheel]
+speed = "35 m/s"
+[[step.more]]
+a = 1
+[[step.more]]
+a = 2
+"""
+
+
+@pytest.mark.parametrize(
+    ("path", "line"),
+    [
+        (("format",), 1),
+        (("title",), 2),
+        (("quoted key",), 3),
+        (("why",), 4),
+        (("limits",), 8),
+        (("limits", "next_within"), 8),
+        (("tank", "nickel"), 10),
+        (("tank", "nickel", "temperature", "max"), 12),
+        (("tank", "copper 2"), 13),
+        (("tank", "copper 2", "beside", 1), 16),
+        (("step", 0), 19),
+        (("step", 0, "name"), 20),
+        (("step", 1), 22),
+        (("step", 1, "deposit", "type", "kind"), 24),
+        (("step", 1, "check", 0, "unit"), 26),
+        (("step", 1, "check", 1), 27),
+        (("step", 1, "wheel", "speed"), 30),
+        (("step", 1, "more", 1, "a"), 34),
+        (("step", 1, "dwell"), 22),
+        (("step", 1, "deposit", "thickness"), 24),
+        (("nowhere",), None),
+        ((), None),
+    ],
+)
+def test_each_value_has_its_line(path: tuple[str | int, ...], line: int | None) -> None:
+    """A value has the line of its key; what is missing has the line of the nearest thing around it."""
+    assert parse(ROUTE.encode(), "f").line_of(path) == line
+
+
+NAMES = st.text(st.characters(min_codepoint=32, max_codepoint=0x2FF, exclude_categories=["C"]), max_size=6)
+VALUES = st.recursive(
+    st.one_of(
+        st.booleans(),
+        st.integers(-99, 99),
+        st.floats(allow_nan=False),
+        st.dates(),
+        st.datetimes(),
+        NAMES,
+        st.sampled_from(['"""', "'''", "[a]\n# b", "a = 1\n", "\\", '"', "{", "x\ty"]),
+    ),
+    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(NAMES, inner, max_size=3)),
+    max_leaves=12,
+)
+
+
+def keys_of(value: Any, path: tuple[str | int, ...] = ()) -> list[tuple[str | int, ...]]:
+    """The paths of all keys and list items of a parsed document."""
+    inside: list[tuple[str | int, Any]] = []
+    if isinstance(value, dict):
+        inside = list(value.items())
+    elif isinstance(value, list):
+        inside = list(enumerate(value))
+    found: list[tuple[str | int, ...]] = []
+    for key, item in inside:
+        found += [(*path, key), *keys_of(item, (*path, key))]
+    return found
+
+
+@given(
+    data=st.dictionaries(NAMES, VALUES, min_size=1, max_size=5),
+    multiline=st.booleans(),
+    ahead=st.integers(0, 3),
+)
+@settings(max_examples=150)
+def test_whatever_is_written_each_key_is_found_where_it_stands(
+    data: dict[str, Any], ahead: int, *, multiline: bool
+) -> None:
+    """For documents of any shape every value has a line, and the line holds what its key was written as."""
+    text = "# a remark\n" * ahead + tomli_w.dumps(data, multiline_strings=multiline)
+    document = parse(text.encode(), "f")
+    lines = document.text.split("\n")
+    for path in keys_of(document.data):
+        line = document._lines[path]
+        assert document.line_of(path) == line
+        if isinstance(path[-1], str):
+            written = tomli_w.dumps({path[-1]: 1}).removesuffix(" = 1\n")
+            assert written in lines[line - 1]
+
+
+@given(
+    numbers=st.lists(st.integers(0, 10**6), min_size=1, max_size=8, unique=True),
+    blanks=st.lists(st.sampled_from(["", "# x = [", "\n", 'y%d = """\nx = 1\n"""']), min_size=8, max_size=8),
+)
+def test_a_key_that_stands_once_is_found_on_its_very_line(numbers: list[int], blanks: list[str]) -> None:
+    """Each key of an otherwise searchable text is where a plain search of the text finds it."""
+    text = "".join(
+        (blank % place if "%d" in blank else blank)
+        + f"\n[[s]]\nk{number} = {{ m{number} = [1, {number}] }}\n"
+        for place, (number, blank) in enumerate(zip(numbers, blanks, strict=False))
+    )
+    if tomllib_refuses(text):
+        return
+    document = parse(text.encode(), "f")
+    for place, number in enumerate(numbers):
+        expected = next(at for at, line in enumerate(text.split("\n"), 1) if line.startswith(f"k{number} = "))
+        assert document.line_of(("s", place, f"k{number}", f"m{number}", 1)) == expected
+
+
+def tomllib_refuses(text: str) -> bool:
+    """Whether the standard parser finds the text at fault (a key put into a table twice, say)."""
+    try:
+        tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return True
+    return False
+
+
+PIECES = st.sampled_from(
+    [
+        "a",
+        "b",
+        ".",
+        " = ",
+        "=",
+        "[",
+        "]",
+        "[[",
+        "]]",
+        "{",
+        "}",
+        ",",
+        '"',
+        "'",
+        '"""',
+        "'''",
+        "\\",
+        "\n",
+        "#",
+        " ",
+        "\t",
+        "1",
+        "1.5",
+        "true",
+        "a.b = 1\n",
+        "[a]\n",
+        "[[a]]\n",
+        '"x"',
+        "'y'",
+        "2024-01-01 10:00:00",
+    ]
+)
+
+
+@given(pieces=st.lists(PIECES, max_size=30))
+@settings(max_examples=600)
+def test_a_text_that_the_parser_takes_has_a_line_for_everything(pieces: list[str]) -> None:
+    """The scan never gives up on a text that is TOML, so no depth hides behind its mistakes."""
+    document, faults = read("".join(pieces).encode())
+    assert document or faults
+    if document:
+        assert all(path in document._lines for path in keys_of(document.data))
+
+
+@given(raw=st.one_of(st.binary(max_size=300), st.text(max_size=200).map(str.encode)))
+@settings(max_examples=200)
+def test_any_bytes_give_a_document_or_a_fault(raw: bytes) -> None:
+    """Nothing else ever comes out, and each fault says what to do."""
+    document, faults = read(raw)
+    assert document or faults
+    assert all(found.message and found.remedy and found.file == "f" for found in faults)
+
+
+def test_many_faults_are_cut_with_a_count() -> None:
+    """At most 20 are told, then how many more there are."""
+    faults = [Fault(str(number), "mend it", "f", number) for number in range(30)]
+    told = at_most(faults)
+    assert told[:MOST_FAULTS] == faults[:MOST_FAULTS]
+    assert str(told[MOST_FAULTS]) == "f: and 10 more; mend these first, then check again"
+    assert at_most(faults[:MOST_FAULTS]) == faults[:MOST_FAULTS]
