@@ -16,7 +16,7 @@ from runner.batch import intents as do
 from runner.batch.departures import Found
 from runner.batch.evolve import evolve
 from runner.batch.moment import Moment
-from runner.batch.questions import find_check
+from runner.batch.questions import find_check, within_reach
 from runner.batch.state import BatchState
 from runner.batch.transitions import objection
 from runner.shop.rights import Right, may
@@ -59,6 +59,7 @@ def decide(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> tuple[ev.Ev
 
 _REMEDIES: dict[type[do.Intent], str] = {
     do.Enter: "finish and sign the step before it first; redo a step with a reason if it must be repeated",
+    do.Confirm: "confirm the cautions that the walk asks for",
     do.Leave: "enter the step first",
     do.Sign: "sign where the step asks for it",
     do.Release: "settle what is open first",
@@ -85,8 +86,8 @@ def _events(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
             _need(stamp, "walk")
             return (ev.BatchTaken(stamp.by),)
         case do.Confirm():
-            upcoming = state.upcoming
-            return (ev.CautionsConfirmed(state.next_step, upcoming.confirm if upcoming else ()),)
+            ahead = next((step for step in within_reach(state) if step.number == intent.step), None)
+            return (ev.CautionsConfirmed(intent.step, ahead.confirm if ahead else ()),)
         case do.Enter():
             if state.upcoming is None:
                 raise Refused("every step has been walked", "release the batch, or redo a step with a reason")

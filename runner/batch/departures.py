@@ -38,9 +38,9 @@ def at_entry(state: BatchState, now: Moment) -> Iterator[Found]:
         pause = f"{write_time(off.ran_s(now))} without current since step {off.step}"
         allowed = f"{write_time(off.limit_s or 0)} allowed"
         yield Departure.CURRENT_OFF, f"{pause}, {allowed}: the surface may be passive; re-activate"
-    if cautions_due(state):
+    if cautions_due(state, step):
         yield Departure.NOT_CONFIRMED, f"step {step.number} has cautions that were not confirmed before it"
-    for question in early_questions(state):
+    for question in early_questions(state, step):
         yield Departure.NOT_ANSWERED, f"{question.asked.ask!r} was not answered before entry"
 
 

@@ -96,12 +96,18 @@ def _entered(before: BatchState, after: BatchState, moment: Moment, who: str) ->
         off_s=off.ran_s(moment) if off and step.energised else None,
         answers=tuple(answer for answered, answer in before.early_answers if answered == number),
     )
-    return replace(after, runs=(*before.runs, run), next_step=number + 1, confirmed=(), early_answers=())
+    return replace(
+        after,
+        runs=(*before.runs, run),
+        next_step=number + 1,
+        confirmed=tuple(item for item in before.confirmed if item[0] != number),
+        early_answers=tuple(item for item in before.early_answers if item[0] != number),
+    )
 
 
 def _answered(state: BatchState, step: int, answer: Answer) -> BatchState:
     """The answer goes to the last time through its step, or waits for the step to be entered."""
-    if step == state.next_step:
+    if step >= state.next_step:
         return replace(state, early_answers=(*state.early_answers, (step, answer)))
     at = max(index for index, run in enumerate(state.runs) if run.step == step)
     run = state.runs[at]

@@ -33,7 +33,9 @@ class Take:
 
 @dataclass(frozen=True, slots=True)
 class Confirm:
-    """Confirm all cautions of the step to come."""
+    """Confirm all cautions of a step to come, each of them read."""
+
+    step: int
 
 
 @dataclass(frozen=True, slots=True)

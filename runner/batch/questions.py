@@ -63,9 +63,22 @@ def find_check(state: BatchState, step: int, check: int) -> PlannedCheck | None:
     if not 1 <= step <= len(steps) or not 0 <= check < len(steps[step - 1].checks):
         return None
     planned = steps[step - 1].checks[check]
-    if step == state.next_step:
-        return planned if planned.when == "before" else None
-    return planned if any(run.step == step for run in state.runs) else None
+    if planned.when == "before" and any(ahead.number == step for ahead in within_reach(state)):
+        return planned
+    entered = step < state.next_step and any(run.step == step for run in state.runs)
+    return planned if entered else None
+
+
+def within_reach(state: BatchState) -> Iterator[PlannedStep]:
+    """Steps to come that are asked about now, since no step before them leaves time to ask.
+
+    A rinse of twenty seconds is no place to read cautions in: what chromium needs to be told is asked
+    while the rack still sits in the nickel before that rinse.
+    """
+    for step in state.opened.plan.steps[state.next_step - 1 :]:
+        yield step
+        if step.tank is None or (step.dwell_s or 0.0) >= QUIET_S:
+            return
 
 
 def latest_run(state: BatchState, step: int) -> StepRun | None:
@@ -85,15 +98,12 @@ def open_questions(state: BatchState) -> Iterator[Question]:
             yield from _unanswered(state, left, ("after",))
 
 
-def early_questions(state: BatchState) -> Iterator[Question]:
-    """Checks of the upcoming step that are asked before it is entered."""
-    upcoming = state.upcoming
-    if upcoming is None:
-        return
-    given = {answer.check for step, answer in state.early_answers if step == upcoming.number}
-    for index, check in enumerate(upcoming.checks):
+def early_questions(state: BatchState, step: PlannedStep) -> Iterator[Question]:
+    """Checks of a step to come that are asked before it is entered, and have no answer yet."""
+    given = {answer.check for number, answer in state.early_answers if number == step.number}
+    for index, check in enumerate(step.checks):
         if check.when == "before" and index not in given:
-            yield Question(upcoming.number, index, check)
+            yield Question(step.number, index, check)
 
 
 def _unanswered(state: BatchState, run: StepRun, when: tuple[str, ...]) -> Iterator[Question]:
@@ -103,12 +113,9 @@ def _unanswered(state: BatchState, run: StepRun, when: tuple[str, ...]) -> Itera
             yield Question(run.step, index, check)
 
 
-def cautions_due(state: BatchState) -> bool:
-    """Whether the upcoming step has cautions that nobody has confirmed yet."""
-    upcoming = state.upcoming
-    if upcoming is None or not upcoming.confirm:
-        return False
-    return all(step != upcoming.number for step, _ in state.confirmed)
+def cautions_due(state: BatchState, step: PlannedStep) -> bool:
+    """Whether a step to come has cautions that nobody has confirmed yet."""
+    return bool(step.confirm) and all(number != step.number for number, _ in state.confirmed)
 
 
 def unsettled_matters(state: BatchState) -> tuple[str, ...]:
@@ -164,10 +171,13 @@ def _in_step(state: BatchState, now: Moment) -> Action:
 
 
 def _early(state: BatchState) -> Action | None:
-    """What the next step wants to know beforehand."""
-    if question := next(early_questions(state), None):
-        return Action("answer", question.step, question)
-    return Action("confirm", state.next_step) if cautions_due(state) else None
+    """What the steps to come want to know beforehand."""
+    for step in within_reach(state):
+        if question := next(early_questions(state, step), None):
+            return Action("answer", question.step, question)
+        if cautions_due(state, step):
+            return Action("confirm", step.number)
+    return None
 
 
 def _unexplained(state: BatchState, done: Progress) -> Deviation | None:

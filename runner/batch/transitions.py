@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from runner.batch import events as ev
-from runner.batch.questions import find_check, unsettled_matters
+from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
 
 _OPEN = frozenset(phase for phase in Phase if not phase.ended)
@@ -94,10 +94,10 @@ def unsigned_hold(state: BatchState) -> int | None:
 
 def _confirmed(state: BatchState, event: ev.Event) -> str | None:
     assert isinstance(event, ev.CautionsConfirmed)
-    upcoming = state.upcoming
-    if upcoming is None or event.step != upcoming.number:
-        return f"cautions of step {event.step} are confirmed where step {state.next_step} is next"
-    if event.cautions != upcoming.confirm:
+    step = next((ahead for ahead in within_reach(state) if ahead.number == event.step), None)
+    if step is None:
+        return f"cautions of step {event.step} are not asked yet, or no more"
+    if event.cautions != step.confirm:
         return "the cautions confirmed are not those of the plan"
     return None
 

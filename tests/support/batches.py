@@ -181,7 +181,7 @@ class Walker:
         """Walk in good order until the rack hangs in the nickel tank."""
         self.do(do.Enter())
         self.do(do.AnswerValue(2, 1, 4.0))
-        self.do(do.Confirm())
+        self.do(do.Confirm(2))
         self.wait(30).do(do.Leave())
         self.do(do.AnswerChoice(1, 0, "none"))
         self.wait(10).do(do.Enter())
