@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s
-from runner.batch.state import BatchState, Phase, StepRun
+from runner.batch.state import BatchState, Pause, Phase, StepRun
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +45,15 @@ def out_of_tank(state: BatchState) -> Clock | None:
     if state.phase is Phase.PAUSED and run.pauses[-1].where is Where.LIFTED and step.tank:
         return Clock(run.pauses[-1].began, step.next_within_s, run.step)
     if state.phase in {Phase.BETWEEN, Phase.WALKED} and run.left and (step.tank or step.next_within_s):
-        return Clock(run.left, step.next_within_s, run.step)
+        unended = _unended_pause(run)
+        since = unended.began if unended and unended.where is Where.LIFTED else run.left
+        return Clock(since, step.next_within_s, run.step)
     return None
+
+
+def _unended_pause(run: StepRun) -> Pause | None:
+    """The pause that a step was left in: rack or current never came back, so the clocks run from there."""
+    return run.pauses[-1] if run.left and run.pauses and run.pauses[-1].ended == run.left else None
 
 
 def current_off(state: BatchState) -> Clock | None:
@@ -65,4 +72,6 @@ def _off_since(state: BatchState, run: StepRun) -> Clock | None:
         return None
     if run is state.run and state.phase is Phase.PAUSED:
         return Clock(run.pauses[-1].began, limit_s, run.step)
-    return Clock(run.left, limit_s, run.step) if run.left else None
+    unended = _unended_pause(run)
+    since = unended.began if unended else run.left
+    return Clock(since, limit_s, run.step) if since else None

@@ -18,7 +18,8 @@ from runner.batch.evolve import evolve
 from runner.batch.moment import Moment
 from runner.batch.questions import find_check, within_reach
 from runner.batch.state import BatchState
-from runner.batch.transitions import objection
+from runner.batch.transitions import LARGEST, objection
+from runner.procedure.sheet import PlannedCheck
 from runner.shop.rights import Right, may
 from runner.text import unfit
 
@@ -64,8 +65,9 @@ _REMEDIES: dict[type[do.Intent], str] = {
     do.Sign: "sign where the step asks for it",
     do.Release: "settle what is open first",
     do.Redo: "lift the rack out first, then name a step that has been walked",
-    do.ReadCurrent: "enter the step first",
-    do.ReadCharge: "enter the step first",
+    do.AnswerValue: "go on with the step first if it is paused; answer what is asked",
+    do.ReadCurrent: "go on with the step first: while it is paused its current is off",
+    do.ReadCharge: "go on with the step first, then read the counter",
     do.Explain: "name a deviation that still has no reason",
     do.Settle: "name a deviation that has its reason and is not settled",
 }
@@ -192,8 +194,8 @@ def _said(text: str) -> str:
 
 
 def _figure(value: float, what: str) -> float:
-    if not math.isfinite(value):
-        raise Refused(f"{what} is not a number", "type what the meter shows")
+    if not math.isfinite(value) or abs(value) > LARGEST:
+        raise Refused(f"{what} is no figure that a meter shows", "type what the meter shows")
     return value
 
 
@@ -208,8 +210,9 @@ def _value(state: BatchState, intent: do.AnswerValue) -> Iterable[ev.Event]:
         raise Refused(f"step {intent.step} has no such check to answer now", "answer what is asked")
     value = _figure(intent.value, check.ask)
     given = ev.ValueGiven(intent.step, intent.check, value)
-    if check.reads == "current" and state.inside and state.run and state.run.step == intent.step:
-        return (given, *_current(state, do.ReadCurrent(value, intent.in_tank_dm2)))
+    here = state.inside and state.run is not None and state.run.step == intent.step
+    if check.reads == "current" and here and state.step and state.step.energised:
+        return (given, *_current(state, do.ReadCurrent(value, intent.in_tank_dm2), check))
     return (given, *_raised(state, intent.step, departures.of_value(check, value)))
 
 
@@ -229,7 +232,9 @@ def _tank_area(state: BatchState, in_tank_dm2: float | None) -> float | None:
     return max(_figure(in_tank_dm2, "the area in the tank"), own)
 
 
-def _current(state: BatchState, intent: do.ReadCurrent) -> Iterable[ev.Event]:
+def _current(
+    state: BatchState, intent: do.ReadCurrent, check: PlannedCheck | None = None
+) -> Iterable[ev.Event]:
     number = _under_way(state)
     step = state.opened.plan.step(number)
     amps = _figure(intent.amps, "the current")
@@ -239,9 +244,11 @@ def _current(state: BatchState, intent: do.ReadCurrent) -> Iterable[ev.Event]:
         raise Refused("a current is never below zero here", "type what the meter shows, without a sign")
     area = _tank_area(state, intent.in_tank_dm2)
     read = ev.CurrentRead(number, amps, area)
-    if not step.energised_dm2:
-        return (read,)
-    found = departures.of_density(step, amps / (area or step.energised_dm2), amps)
+    found: list[Found] = []
+    if step.energised_dm2:
+        found += departures.of_density(step, amps / (area or step.energised_dm2), amps)
+    if check and not found and area is None:
+        found += departures.of_value(check, amps)
     return (read, *_raised(state, number, found))
 
 
@@ -254,5 +261,5 @@ def _charge(state: BatchState, intent: do.ReadCharge, now: Moment) -> Iterable[e
     if ah < 0:
         raise Refused("a count is never below zero", "type what the counter shows since this rack went in")
     area = _tank_area(state, intent.in_tank_dm2)
-    found = departures.of_count(step, run, ah, now)
+    found = departures.of_count(step, run, ah, area, now)
     return (ev.ChargeRead(number, ah, area), *_raised(state, number, found))

@@ -95,7 +95,9 @@ def of_choice(check: PlannedCheck, choice: str) -> Iterator[Found]:
         yield Departure.NOT_ACCEPTED, f"{shown(check.ask)}: {shown(choice)}"
 
 
-def of_count(step: PlannedStep, run: StepRun, ah: float, now: Moment) -> Iterator[Found]:
+def of_count(
+    step: PlannedStep, run: StepRun, ah: float, in_tank_dm2: float | None, now: Moment
+) -> Iterator[Found]:
     """An ampere-hour count that fell, or that means a density outside the window since the last one."""
     counts = [(r.ah, r.moment) for r in run.readings if r.ah is not None]
     last_ah, since = counts[-1] if counts else (0.0, run.entered)
@@ -106,9 +108,10 @@ def of_count(step: PlannedStep, run: StepRun, ah: float, now: Moment) -> Iterato
         )
         return
     seconds = counted_time_s(step, run, now) - counted_time_s(step, run, since)
-    if step.energised_dm2 and seconds >= SHORTEST_COUNT_S:
+    area = in_tank_dm2 or step.energised_dm2
+    if area and seconds >= SHORTEST_COUNT_S:
         amps = (ah - last_ah) * 3600 / seconds
-        yield from of_density(step, amps / step.energised_dm2, amps)
+        yield from of_density(step, amps / area, amps)
 
 
 def at_interruption(step: PlannedStep, where: Where) -> Iterator[Found]:

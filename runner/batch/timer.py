@@ -10,17 +10,22 @@ How readings are read (our own convention, stated since it decides what a record
 * Before the first reading after the current came on, it is taken to have been that reading: nobody saw
   another. Until there is one, the last known current counts, at first the planned one.
 * After the last reading it holds.
-* An ampere-hour count replaces all of that for the time up to it, since it saw what no reading did.
+* An ampere-hour count replaces all of that for the time up to it, since it saw what no reading did. One
+  that fell tells nothing of the time before it, so there the ammeter's readings stand.
+* The lift-out follows charge only inside the density window: beyond an edge it goes by that edge, so that a
+  dead meter cannot put the lift off for ever. Charge and thickness are told as they were.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s, same_boot
 from runner.batch.state import Pause, Reading, StepRun
+from runner.plating.efficiency import Efficiency
 from runner.procedure.sheet import PlannedStep
 
 _SECONDS_PER_HOUR = 3600.0
@@ -79,15 +84,16 @@ def progress(step: PlannedStep, run: StepRun, now: Moment, overstay_share: float
     """
     until = run.left or now
     counted_s = counted_time_s(step, run, until)
-    charge_ah = mean_um = min_um = density = None
+    charge_ah = mean_um = min_um = followed_um = density = None
     if step.current_a and step.energised_dm2:
         stretches = _stretches(step, run, counted_s)
         density = _density_now(step, run, stretches)
         charge_ah = sum(_area(s) for s in stretches) * step.energised_dm2 / _SECONDS_PER_HOUR
         if step.um_per_ah_dm2 and step.efficiency:
             mean_um = sum(_deposit_um(step, s) for s in stretches)
+            followed_um = sum(_deposit_um(step, _inside_window(step, s)) for s in stretches)
             min_um = mean_um * step.thickness_ratio if step.thickness_ratio else None
-    left_s = _left_s(step, counted_s, mean_um, density)
+    left_s = _left_s(step, counted_s, followed_um, density)
     return Progress(
         elapsed_s=elapsed_s(run.entered, until),
         counted_s=counted_s,
@@ -112,27 +118,35 @@ def counted_time_s(step: PlannedStep, run: StepRun, until: Moment) -> float:
 
 
 def _pause_s(pause: Pause, until: Moment) -> float:
-    return elapsed_s(pause.began, pause.ended or until)
+    """As much of a pause as lies before a moment: a later one takes nothing from the time of a reading."""
+    ran_s = elapsed_s(pause.began, until)
+    return min(ran_s, elapsed_s(pause.began, pause.ended)) if pause.ended else ran_s
 
 
 def _left_s(
-    step: PlannedStep, counted_s: float, mean_um: float | None, density: float | None
+    step: PlannedStep, counted_s: float, followed_um: float | None, density: float | None
 ) -> float | None:
     if step.dwell_s is None:
         return None
-    if step.follows != "charge" or mean_um is None or step.mean_thickness_um is None:
+    if step.follows != "charge" or followed_um is None or step.mean_thickness_um is None:
         return step.dwell_s - counted_s
-    rate = rate_um_s(step, _inside_window(step, density or 0.0))
+    rate = rate_um_s(step, _at_edge(step, density or 0.0))
     # A plan always has a current and so a rate; the fallback keeps a forged one from dividing by zero.
-    return (step.mean_thickness_um - mean_um) / rate if rate > 0 else step.dwell_s - counted_s
+    return (step.mean_thickness_um - followed_um) / rate if rate > 0 else step.dwell_s - counted_s
 
 
-def _inside_window(step: PlannedStep, density_a_dm2: float) -> float:
-    """The density that the time left is reckoned at: charge is followed only inside the window.
+def _inside_window(step: PlannedStep, stretch: _Stretch) -> _Stretch:
+    """The stretch as the lift-out follows it.
 
-    Outside it the deposit itself is another; the reading opens a deviation, and the lift-out must not
-    run away with it.
+    Outside the window the deposit itself is another; the reading opens a deviation, and the lift-out must
+    not run away with it.
     """
+    at_begin, at_end = _at_edge(step, stretch.from_a_dm2), _at_edge(step, stretch.to_a_dm2)
+    return replace(stretch, from_a_dm2=at_begin, to_a_dm2=at_end)
+
+
+def _at_edge(step: PlannedStep, density_a_dm2: float) -> float:
+    """The density itself inside the window, the nearer edge outside it."""
     low = step.density_low_a_dm2 or 0.0
     high = step.density_high_a_dm2 or density_a_dm2
     return min(max(density_a_dm2, low), high)
@@ -146,21 +160,16 @@ def _must_s(step: PlannedStep, counted_s: float, left_s: float | None, share: fl
     return left_s + share * step.dwell_s
 
 
-def efficiency_at(points: tuple[tuple[float, float], ...], density_a_dm2: float) -> float:
-    """Cathode efficiency at a density: straight between the plan's points, flat beyond them."""
-    for (low, at_low), (high, at_high) in pairwise(points):
-        if density_a_dm2 <= low:
-            return at_low
-        if density_a_dm2 < high:
-            return at_low + (at_high - at_low) * (density_a_dm2 - low) / (high - low)
-    return points[-1][1]
+@lru_cache(maxsize=256)
+def _efficiency(points: tuple[tuple[float, float], ...]) -> Efficiency:
+    return Efficiency(points)
 
 
 def rate_um_s(step: PlannedStep, density_a_dm2: float) -> float:
     """Mean deposit per second at a density, by Faraday's law with the plan's efficiency."""
     if not step.um_per_ah_dm2 or not step.efficiency:
         return 0.0
-    efficiency = efficiency_at(step.efficiency, density_a_dm2)
+    efficiency = _efficiency(step.efficiency).at(density_a_dm2)
     return step.um_per_ah_dm2 * efficiency * density_a_dm2 / _SECONDS_PER_HOUR
 
 
@@ -170,8 +179,10 @@ def _area(stretch: _Stretch) -> float:
 
 
 def _deposit_um(step: PlannedStep, stretch: _Stretch) -> float:
-    rates = rate_um_s(step, stretch.from_a_dm2) + rate_um_s(step, stretch.to_a_dm2)
-    return (stretch.end_s - stretch.begin_s) * rates / 2
+    """Deposit of a stretch by Simpson's rule: exact where the efficiency, too, runs straight along it."""
+    middle = (stretch.from_a_dm2 + stretch.to_a_dm2) / 2
+    ends = rate_um_s(step, stretch.from_a_dm2) + rate_um_s(step, stretch.to_a_dm2)
+    return (stretch.end_s - stretch.begin_s) * (ends + 4 * rate_um_s(step, middle)) / 6
 
 
 def _density(step: PlannedStep, amps: float, in_tank_dm2: float | None) -> float:
@@ -182,24 +193,26 @@ def _density(step: PlannedStep, amps: float, in_tank_dm2: float | None) -> float
 
 def _stretches(step: PlannedStep, run: StepRun, counted_s: float) -> list[_Stretch]:
     """The counted time of a run, cut wherever the density changes its course."""
-    counted: list[_Stretch] = []
+    out: list[_Stretch] = []
     begin_s, count_ah = 0.0, 0.0
+    last = _density(step, step.current_a or 0.0, None)
     for reading in run.readings:
         if reading.ah is None:
             continue
-        end_s = counted_time_s(step, run, reading.moment)
-        delta_ah = max(0.0, reading.ah - count_ah)
-        if end_s > begin_s:
-            amps = delta_ah * _SECONDS_PER_HOUR / (end_s - begin_s)
+        end_s = max(begin_s, counted_time_s(step, run, reading.moment))
+        if reading.ah < count_ah:
+            out += _by_ammeter(step, run, begin_s, end_s, last)
+        elif end_s > begin_s:
+            amps = (reading.ah - count_ah) * _SECONDS_PER_HOUR / (end_s - begin_s)
             density = _density(step, amps, reading.in_tank_dm2)
-            counted.append(_Stretch(begin_s, end_s, density, density))
-        begin_s, count_ah = max(begin_s, end_s), reading.ah
-    last = counted[-1].to_a_dm2 if counted else _density(step, step.current_a or 0.0, None)
-    return counted + _by_ammeter(step, run, begin_s, counted_s, last)
+            out.append(_Stretch(begin_s, end_s, density, density))
+        last = out[-1].to_a_dm2 if out else last
+        begin_s, count_ah = end_s, reading.ah
+    return out + _by_ammeter(step, run, begin_s, counted_s, last)
 
 
 def _by_ammeter(step: PlannedStep, run: StepRun, begin_s: float, end_s: float, last: float) -> list[_Stretch]:
-    """The stretches after the last ampere-hour count, from the ammeter's readings."""
+    """The stretches between two times of which no ampere-hour count tells, from the ammeter's readings."""
     out: list[_Stretch] = []
     breaks = [counted_time_s(step, run, pause.began) for pause in run.pauses]
     readings = [(counted_time_s(step, run, r.moment), r) for r in run.readings if r.amps is not None]

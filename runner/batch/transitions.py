@@ -13,6 +13,10 @@ from collections.abc import Callable
 from runner.batch import events as ev
 from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
+from runner.plating.efficiency import Efficiency
+
+LARGEST = 1e9
+"""Greatest figure that may stand in a record: no meter in a shop shows more, and sums on it stay finite."""
 
 _OPEN = frozenset(phase for phase in Phase if not phase.ended)
 _STEP = frozenset({Phase.IN_STEP, Phase.PAUSED})
@@ -66,6 +70,11 @@ def opening_objection(event: ev.Event) -> str | None:
     numbers = [step.number for step in event.plan.steps]
     if not numbers or numbers != list(range(1, len(numbers) + 1)):
         return "the plan's steps are not numbered from 1 without a gap"
+    for step in event.plan.steps:
+        try:
+            Efficiency(step.efficiency) if step.efficiency else None
+        except ValueError as error:
+            return f"step {step.number}: {error}"
     return None
 
 
@@ -73,6 +82,21 @@ def _in_this_step(state: BatchState, event: ev.Event) -> str | None:
     number = getattr(event, "step", None)
     if state.run is None or number != state.run.step:
         return f"step {number} is not the step under way"
+    return None
+
+
+def _read(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.CurrentRead | ev.ChargeRead)
+    if objected := _in_this_step(state, event):
+        return objected
+    step = state.step
+    if step is None or not step.energised:
+        return f"no current is on in step {event.step}"
+    figure = event.amps if isinstance(event, ev.CurrentRead) else event.ah
+    if not 0 <= figure <= LARGEST:
+        return f"no meter shows {figure:g}"
+    if event.in_tank_dm2 is not None and not (step.energised_dm2 or 0.0) <= event.in_tank_dm2 <= LARGEST:
+        return "less area in the tank than this rack's own, or more than a tank holds"
     return None
 
 
@@ -107,6 +131,8 @@ def _value(state: BatchState, event: ev.Event) -> str | None:
     check = find_check(state, event.step, event.check)
     if check is None:
         return f"step {event.step} has no check {event.check} to answer now"
+    if not abs(event.value) <= LARGEST:
+        return f"{event.value:g} is beyond any figure that a check can have"
     return None if check.unit is not None else "a state is asked here, not a value"
 
 
@@ -177,8 +203,8 @@ _GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
     ev.CautionsConfirmed: _confirmed,
     ev.ValueGiven: _value,
     ev.ChoiceGiven: _choice,
-    ev.CurrentRead: _in_this_step,
-    ev.ChargeRead: _in_this_step,
+    ev.CurrentRead: _read,
+    ev.ChargeRead: _read,
     ev.TimerPaused: _in_this_step,
     ev.TimerResumed: _in_this_step,
     ev.AlarmAcknowledged: _in_this_step,

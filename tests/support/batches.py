@@ -6,20 +6,28 @@ Its figures are chosen to be reckoned by hand (10 dm² at 4 A/dm² is 40 A) and 
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from math import ceil
+
+import pytest
 
 from runner.batch import events as ev
 from runner.batch import intents as do
-from runner.batch.decide import decide
+from runner.batch.decide import Refused, decide
 from runner.batch.evolve import evolve, opened
+from runner.batch.intents import Intent
 from runner.batch.moment import Moment
-from runner.batch.questions import next_action
+from runner.batch.questions import Action, current_progress, next_action
 from runner.batch.state import BatchState
+from runner.batch.timer import Progress
 from runner.procedure.sheet import Load, Plan, PlannedCheck, PlannedStep
 
 START = Moment(at_ms=1_780_000_000_000, boot="boot-a", up_ms=5_000_000)
 OWNER = ev.Person("olive", "Olive Demo", "owner", "SHA256:owner")
 OPERATOR = ev.Person("otto", "Otto Demo", "operator", "SHA256:operator")
+CHARGEHAND = ev.Person("cleo", "Cleo Demo", "chargehand", "SHA256:chargehand")
 TRAINEE = ev.Person("tess", "Tess Demo", "trainee", "SHA256:trainee")
+AUDITOR = ev.Person("ada", "Ada Demo", "auditor", "SHA256:auditor")
+PEOPLE = (OWNER, OPERATOR, CHARGEHAND, TRAINEE, AUDITOR)
 
 NICKEL_UM_PER_AH_DM2 = 12.292
 
@@ -94,6 +102,24 @@ STEPS = (
     PlannedStep(4, "Look", "inspect", "hand", sign="chargehand"),
 )
 
+LOOKED_AT = PlannedCheck(
+    "Colour all over", "after", choices=("even, bright", "burnt edge"), accept=("even, bright",)
+)
+HELD_STEPS = (
+    PlannedStep(1, "Rack", "rack", "hand", sign="operator", checks=(replace(LOOKED_AT, ask="Contacts"),)),
+    replace(STEPS[1], number=2, checks=(*STEPS[1].checks, LOOKED_AT)),
+    PlannedStep(3, "Rinse", "rinse", "clock", tank="rinse", dwell_s=20.0, next_within_s=30.0),
+    replace(
+        STEPS[2],
+        number=4,
+        sign="operator",
+        confirm=("Extraction running",),
+        checks=(PlannedCheck("Temperature", "before", unit="°C", planned=42.0, low=38.0, high=46.0),),
+    ),
+    replace(STEPS[3], number=5),
+)
+"""A route with hold points of both kinds, and with cautions that are asked two steps ahead."""
+
 
 def plan(steps: tuple[PlannedStep, ...] = STEPS) -> Plan:
     """The plan of that batch, or of other steps."""
@@ -140,6 +166,35 @@ def later(moment: Moment, seconds: float) -> Moment:
     return replace(moment, at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
 
 
+def wanted(state: BatchState, action: Action) -> Intent:
+    """The intent that an action asks for; checks are answered as planned, or else in the middle."""
+    number = action.deviation.number if action.deviation else 0
+    plain: dict[str, Intent] = {
+        "confirm": do.Confirm(action.step),
+        "lift": do.Leave(),
+        "enter": do.Enter(),
+        "resume": do.Resume(),
+        "sign": do.Sign(),
+        "explain": do.Explain(number, "as it happened"),
+        "settle": do.Settle(number, "accepted as it is"),
+        "release": do.Release(state.opened.plan.loads[0].pieces),
+    }
+    if action.question is None:
+        return plain[action.name]
+    asked, where = action.question.asked, (action.question.step, action.question.check)
+    if asked.choices:
+        return do.AnswerChoice(*where, asked.accept[0])
+    assert asked.planned is not None
+    return do.AnswerValue(*where, asked.planned)
+
+
+def _entitled(state: BatchState, action: Action) -> ev.Person:
+    """An operator's hold point is signed by who walked the step, all else by the owner."""
+    if action.name == "sign" and state.run and state.step and state.step.sign == "operator":
+        return next(person for person in PEOPLE if person.id == state.run.who)
+    return OWNER
+
+
 @dataclass
 class Walker:
     """Walks a batch in memory: intents in, events kept, time moved by hand."""
@@ -160,14 +215,43 @@ class Walker:
         self.now = later(self.now, seconds)
         return self
 
-    def do(self, intent: do.Intent, by: ev.Person | None = None, *, fresh: bool = True) -> list[str]:
+    def do(
+        self, intent: Intent, by: ev.Person | None = None, *, fresh: bool = True, unlocked: bool = True
+    ) -> list[str]:
         """Carry an intent out; returns the kinds of the events it came to."""
         person = by or self.by
-        happened = decide(self.state, intent, do.Stamp(self.now, person, unlocked=True, fresh=fresh))
+        happened = decide(self.state, intent, do.Stamp(self.now, person, unlocked=unlocked, fresh=fresh))
         for event in happened:
             self.events.append((event, self.now))
             self.state = evolve(self.state, event, self.now, person.id)
         return [event.kind for event in happened]
+
+    def refusal(
+        self, intent: Intent, by: ev.Person | None = None, *, fresh: bool = True, unlocked: bool = True
+    ) -> str:
+        """Why an intent is refused; fails where it is not, or where a refusal changes anything."""
+        before = self.state
+        with pytest.raises(Refused) as caught:
+            self.do(intent, by, fresh=fresh, unlocked=unlocked)
+        assert self.state is before
+        assert caught.value.reason and caught.value.remedy
+        return caught.value.reason
+
+    def progress(self) -> Progress:
+        """How far the step under way is."""
+        done = current_progress(self.state, self.now)
+        assert done is not None
+        return done
+
+    def follow(self) -> str:
+        """Do what the walk asks for, in good order, by somebody who may; returns what it was."""
+        action = next_action(self.state, self.now)
+        if action.name == "wait":
+            assert action.wait_s is not None
+            self.wait(ceil(action.wait_s * 1000) / 1000)
+        else:
+            self.do(wanted(self.state, action), _entitled(self.state, action))
+        return action.name
 
     def action(self) -> str:
         """What the walk asks for now."""
