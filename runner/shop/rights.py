@@ -8,14 +8,14 @@ Role = Literal["operator", "trainee", "chargehand", "auditor", "owner"]
 Right = Literal["walk", "sign_operator", "sign_chargehand", "settle", "release", "manage_people", "read"]
 
 _OPERATOR = frozenset[Right]({"read", "walk", "sign_operator"})
-_CHARGEHAND = _OPERATOR | {"sign_chargehand", "settle", "release"}
+_CHARGEHAND = _OPERATOR | frozenset[Right]({"sign_chargehand", "settle", "release"})
 
 RIGHTS: dict[Role, frozenset[Right]] = {
     "trainee": frozenset({"read"}),
     "auditor": frozenset({"read"}),
     "operator": _OPERATOR,
     "chargehand": _CHARGEHAND,
-    "owner": _CHARGEHAND | {"manage_people"},
+    "owner": _CHARGEHAND | frozenset[Right]({"manage_people"}),
 }
 
 

@@ -1,0 +1,289 @@
+"""What a file says against what it may say: every fault at once, in plain sentences.
+
+Owns the base of all models of files, the kinds of text in them, and the way from the validation library's
+errors to faults with file, line, place and remedy. Must not know any model, nor let the library's own
+wording reach a reader.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar, get_args
+
+from pydantic import BaseModel, ConfigDict, PlainValidator, ValidationError
+from pydantic_core import PydanticCustomError
+
+from runner.faults import Fault, InputFault
+from runner.text import shown
+from runner.toml_file import Document, at_most
+
+if TYPE_CHECKING:
+    from runner.toml_scan import Path
+
+FORMAT = 1
+"""The format of files that this version reads."""
+
+OWN_KEY = "\x00own"
+"""Under which a reader hands a table its own name or number: no file can hold such a key."""
+
+_SHORT = 60
+
+
+class Table(BaseModel):
+    """A table of a file: exactly the keys it names, exactly their types, never changed once read."""
+
+    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
+
+
+T = TypeVar("T", bound=Table)
+
+
+def refusal(message: str, remedy: str) -> PydanticCustomError:
+    """The refusal of a value, to be raised from within a validator.
+
+    Args:
+        message: What is wrong, without a full stop.
+        remedy: What to do about it.
+    """
+    return PydanticCustomError("refused", "{message}", {"message": message, "remedy": remedy})
+
+
+def found(value: object) -> str:
+    """What stands in a file, as a sentence names it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return f'the text "{shown(value, _SHORT)}"' if value else "an empty text"
+    if isinstance(value, int | float):
+        return f"the number {shown(value, _SHORT)}"
+    if isinstance(value, list | tuple):
+        return "a list"
+    return "a table" if isinstance(value, dict) else "a date or time"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Names from a file or a closed list, in quotes, safe to show."""
+    return ", ".join(f'"{shown(word, _SHORT)}"' for word in words)
+
+
+def choose(word: str, known: Iterable[str]) -> str:
+    """The remedy for a name that is not known: the nearest one, then all of them."""
+    names = list(known)
+    if not names:
+        return "there is none yet: write it first"
+    plain = {name.casefold(): name for name in reversed(names)}
+    near = difflib.get_close_matches(word[:_SHORT].casefold(), plain, n=1)
+    meant = f'write "{shown(plain[near[0]], _SHORT)}" if that is meant; ' if near else ""
+    return f"{meant}known here: {listed(names)}"
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise refusal(f"{found(value)} stands where a text is needed", "write it in quotes")
+    if not value.strip():
+        raise refusal("an empty text", "write something, or take the key out")
+    return value.strip()
+
+
+def _line(value: object) -> str:
+    text = _text(value)
+    if "\n" in text or "\t" in text:
+        raise refusal("a line break or tab in a name", "write it on one line")
+    return text
+
+
+Line = Annotated[str, PlainValidator(_line)]
+"""A name: one line, not empty."""
+
+Sentence = Annotated[str, PlainValidator(_text)]
+"""A text that may run over lines, not empty."""
+
+
+def one_of(words: tuple[str, ...], what: str) -> PlainValidator:
+    """A word of a closed list.
+
+    Args:
+        words: All there are.
+        what: What each of them is, with its article, such as ``a metal``.
+    """
+
+    def check(value: object) -> str:
+        if not isinstance(value, str):
+            raise refusal(f"{found(value)} is no name of {what}", f"known here: {listed(words)}")
+        if value not in words:
+            raise refusal(f'"{shown(value, _SHORT)}" is not {what}', choose(value, words))
+        return value
+
+    return PlainValidator(check)
+
+
+class Reading:
+    """The faults found so far in one file, and the tables read from it."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.faults: list[Fault] = []
+        self._check_format()
+
+    def add(self, at: Path, message: str, remedy: str, place: Path | None = None) -> None:
+        """Note a fault.
+
+        Args:
+            at: What is at fault; its line is told.
+            message: What is wrong, without a full stop.
+            remedy: What to do about it.
+            place: What the sentence begins with, where that is not `at` itself.
+        """
+        words = _place(self.document.data, at if place is None else place)
+        said = f"{words}: {message}" if words else message
+        self.faults.append(Fault(said, remedy, self.document.file, self.document.line_of(at) or 1))
+
+    def unknown(self, at: Path, what: str, word: str, known: Iterable[str]) -> None:
+        """Note a name that stands for nothing, with the nearest one that does."""
+        self.add(at, f'there is no {what} "{shown(word, _SHORT)}"', choose(word, known))
+
+    def table(self, kind: type[T], data: object, at: Path = ()) -> T | None:
+        """Read one table; its faults are noted and None comes back where it has any."""
+        try:
+            return kind.model_validate(data)
+        except ValidationError as wrong:
+            for error in wrong.errors(include_url=False):
+                self._explain(kind, dict(error), at)
+            return None
+
+    def tables(self, key: str) -> dict[str, Any]:
+        """The named tables of a section, such as all of ``[tank.NAME]``; noted where it is none."""
+        section = self.document.data.get(key, {})
+        if isinstance(section, dict):
+            return section
+        self.add((key,), f"{found(section)} stands where tables are needed", f"write each as [{key}.NAME]")
+        return {}
+
+    def finish(self, read: T | None) -> T:
+        """What was read, or all faults of the file together, in the order of its lines.
+
+        Raises:
+            InputFault: There is at least one.
+        """
+        if self.faults or read is None:
+            raise self._refusal()
+        return read
+
+    def _refusal(self) -> InputFault:
+        return InputFault(*at_most(sorted(self.faults, key=lambda fault: fault.line or 0)))
+
+    def _check_format(self) -> None:
+        number = self.document.data.get("format")
+        if type(number) is int and number == FORMAT:
+            return
+        if number is None:
+            self.add((), '"format" is missing', f"write format = {FORMAT} on the first line")
+        elif type(number) is int and number > FORMAT:
+            self.add(
+                ("format",),
+                f"format {shown(number, 20)} was made by a later version; this one reads format {FORMAT}",
+                "use the later version of this program",
+            )
+        else:
+            self.add(("format",), f"{found(number)} is no format", f"write format = {FORMAT}")
+        # Nothing else is judged: in another format every key may mean something else.
+        raise self._refusal()
+
+    def _explain(self, kind: type[Table], error: dict[str, Any], at: Path) -> None:
+        inside: Path = tuple(part for part in error["loc"] if part != "[key]")
+        context: dict[str, Any] = error.get("ctx", {})
+        if error["type"] == "refused":
+            self.add((*at, *inside), context["message"], context["remedy"])
+        elif error["type"] == "missing":
+            key = str(inside[-1])
+            self.add((*at, *inside[:-1]), f'"{key}" is missing', f"write {_example(kind, inside)}")
+        elif error["type"] == "extra_forbidden":
+            key = str(inside[-1])
+            known = keys_of(_model_at(kind, inside[:-1]))
+            self.add(
+                (*at, *inside),
+                f'unknown key "{shown(key, _SHORT)}"',
+                choose(key, known),
+                place=(*at, *inside[:-1]),
+            )
+        else:
+            needed, remedy = _NEEDED.get(error["type"], ("something else", "compare it with an example file"))
+            self.add((*at, *inside), f"{found(error['input'])} stands where {needed} is needed", remedy)
+
+
+_NEEDED: dict[str, tuple[str, str]] = {
+    "string_type": ("a text", "write it in quotes"),
+    "bool_type": ("true or false", "write true or false, without quotes"),
+    "int_type": ("a whole number", "write a whole number, without quotes"),
+    "int_from_float": ("a whole number", "write a whole number"),
+    "float_type": ("a number", "write a number, without quotes"),
+    "finite_number": ("a finite number", "write a figure"),
+    "tuple_type": ("a list", "write it in square brackets, even where it holds one thing only"),
+    "dict_type": ("a table", "write it as { key = value }"),
+    "model_type": ("a table", "write it as { key = value }"),
+}
+"""What was needed and what to do, by the library's type of error; refusals of our own say it themselves."""
+
+_NAMED = frozenset({"tank", "rectifier", "rack", "person"})
+
+
+def _place(data: dict[str, Any], at: Path) -> str:
+    """A path as a reader finds it: ``step 7 "Bright nickel", check 2, unit``."""
+    parts: list[str] = []
+    rest = at
+    if at[:1] == ("step",) and len(at) > 1 and isinstance(at[1], int):
+        parts.append(_step(data, at[1]))
+        rest = at[2:]
+    elif at[:1] and at[0] in _NAMED and len(at) > 1:
+        parts.append(f'{at[0]} "{shown(at[1], _SHORT)}"')
+        rest = at[2:]
+    for part in rest:
+        if isinstance(part, int) and parts:
+            parts[-1] += f" {part + 1}"
+        else:
+            parts.append(shown(part, _SHORT))
+    return ", ".join(parts)
+
+
+def _step(data: dict[str, Any], place: int) -> str:
+    steps = data.get("step")
+    step = steps[place] if isinstance(steps, list) and place < len(steps) else None
+    name = step.get("name") if isinstance(step, dict) else None
+    return (
+        f'step {place + 1} "{shown(name, _SHORT)}"' if isinstance(name, str) and name else f"step {place + 1}"
+    )
+
+
+def keys_of(kind: type[BaseModel] | None) -> list[str]:
+    """The keys that a table may have, in the order in which they are usually written."""
+    if kind is None:
+        return []
+    keys = [info.alias or name for name, info in kind.model_fields.items()]
+    return [key for key in keys if key != OWN_KEY]
+
+
+def _model_at(kind: type[BaseModel], path: Path) -> type[BaseModel] | None:
+    """The model of the table at a path below another; list positions do not count."""
+    at: type[BaseModel] | None = kind
+    for key in path:
+        if isinstance(key, str) and at is not None:
+            infos = [info for name, info in at.model_fields.items() if key == (info.alias or name)]
+            at = _model_in(infos[0].annotation) if infos else None
+    return at
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next((model for part in get_args(annotation) if (model := _model_in(part))), None)
+
+
+def _example(kind: type[BaseModel], path: Path) -> str:
+    """How a missing key may be written."""
+    key = str(path[-1])
+    model = _model_at(kind, path[:-1])
+    for name, info in model.model_fields.items() if model else ():
+        if key == (info.alias or name) and info.examples:
+            return f"{key} = {info.examples[0]}"
+    return f"{key} = …"
