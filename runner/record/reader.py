@@ -1,0 +1,145 @@
+"""Do the lines of a journal follow from each other, and did the people named sign them?
+
+Owns the proof of a journal's bytes, line by line. Must not know what the lines tell, touch the disk, or stop
+at the first fault: an auditor wants all of them.
+
+Found here:
+
+- a line that is no line, or whose bytes are not the ones that writing it again gives
+- a line that was taken out, put in, moved or changed: its number or the hash it names does not fit
+- a journal that does not end in a newline, or holds nothing
+- a signature that does not stand, is by a key that is not that person's, or by a person not listed
+- a line without a signature, of a kind that must have one
+
+A line without a signature is covered by the next signed line, which names its hash through the chain. Such
+lines are listed, and those that nothing covers are listed apart: their content rests on no key.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from runner.record import sshsig
+from runner.record.lines import GENESIS, Line, LineFault, line_hash, parse, raw_lines, unsigned_bytes
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from collections.abc import Set as AbstractSet
+
+LINE_NAMESPACE = "journal-line@tankwalk"
+PRACTICE_LINE_NAMESPACE = "practice-line@tankwalk"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that does not prove.
+
+    Attributes:
+        what: What is wrong, without a full stop.
+        where: Where, such as ``line 17``.
+    """
+
+    what: str
+    where: str
+
+
+@dataclass(slots=True)
+class Proof:
+    """What came of reading a journal.
+
+    Attributes:
+        lines: Every line that could be read, with its bytes.
+        findings: What is wrong, in the order of the lines.
+        unsigned: Numbers (places in the file, from 1) of lines that have no signature.
+        uncovered: Those of them after which no signed line comes that stands.
+    """
+
+    lines: list[tuple[bytes, Line]] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+    unsigned: list[int] = field(default_factory=list)
+    uncovered: list[int] = field(default_factory=list)
+
+
+def read_lines(content: bytes) -> list[tuple[bytes, Line]]:
+    """The lines of a journal with their bytes, without a proof.
+
+    Raises:
+        LineFault: A line is none, or the last one has no newline; the reason names the line.
+    """
+    raws, rest = raw_lines(content)
+    read: list[tuple[bytes, Line]] = []
+    for number, raw in enumerate([*raws, rest] if rest else raws, start=1):
+        try:
+            read.append((raw, parse(raw)))
+        except LineFault as fault:
+            raise LineFault(f"line {number}: {fault.reason}") from fault
+    return read
+
+
+def prove(
+    content: bytes,
+    keys: Mapping[str, AbstractSet[bytes]],
+    *,
+    must_sign: Callable[[str], bool],
+    namespace: str = LINE_NAMESPACE,
+) -> Proof:
+    """Read a journal and prove what can be proved of it.
+
+    Args:
+        content: Its bytes.
+        keys: For each person the raw public keys that were theirs while it was written.
+        must_sign: Whether lines of a kind must be signed.
+        namespace: What the signatures must be good for.
+    """
+    proof = Proof()
+    raws, rest = raw_lines(content)
+    prev, since_signed = GENESIS, []
+    for number, raw in enumerate(raws, start=1):
+        where = f"line {number}"
+        try:
+            line = parse(raw)
+        except LineFault as fault:
+            proof.findings.append(Finding(f"no line of a journal: {fault.reason}", where))
+            prev = line_hash(raw)
+            continue
+        proof.lines.append((raw, line))
+        wrong = _place_faults(line, number, prev)
+        if line.sig is None:
+            proof.unsigned.append(number)
+            since_signed.append(number)
+            if must_sign(line.kind):
+                wrong.append(f"not signed, as a line of kind {line.kind} must be")
+        elif fault_found := _signature_fault(line, keys, namespace):
+            wrong.append(fault_found)
+        else:
+            since_signed.clear()
+        proof.findings.extend(Finding(what, where) for what in wrong)
+        prev = line_hash(raw)
+    proof.uncovered = since_signed
+    if rest:
+        proof.findings.append(Finding("it does not end in a newline: a torn line", f"line {len(raws) + 1}"))
+    if not raws:
+        proof.findings.append(Finding("the journal holds no whole line", "line 1"))
+    return proof
+
+
+def _place_faults(line: Line, number: int, prev: str) -> list[str]:
+    wrong = []
+    if line.seq != number:
+        wrong.append(f"it says that it is line {line.seq}")
+    if line.prev != prev:
+        wrong.append("it does not follow from the line before it: something was changed, taken out or put in")
+    return wrong
+
+
+def _signature_fault(line: Line, keys: Mapping[str, AbstractSet[bytes]], namespace: str) -> str | None:
+    try:
+        public = sshsig.check(sshsig.decode64(line.sig or ""), namespace, unsigned_bytes(line))
+    except sshsig.SignatureFault as fault:
+        return f"its signature does not stand: {fault.reason}"
+    if public in keys.get(line.who, frozenset()):
+        return None
+    if line.who not in keys:
+        return f"signed as {line.who or 'nobody'}, who is not among the signers"
+    return f"signed with {sshsig.fingerprint(public)}, which is not a key of {line.who}"
