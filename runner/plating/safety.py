@@ -150,7 +150,7 @@ PASSIVATE_BATH = Safety(
     ("H302", "H315", "H317", "H319", "H410"),
     (
         "Irritates eyes and skin; may cause allergy.",
-        "Some passivates hold chromium(VI), which causes cancer: read the sheet.",
+        "Some passivates hold chromium(VI), a cause of cancer: read the sheet.",
         DEFER,
     ),
     (*protection.BASE, protection.GLOVES_NICKEL),

@@ -47,6 +47,9 @@ def solution(name: str) -> Solution:
     if name in SOLUTIONS:
         return SOLUTIONS[name]
     # A name from a file may be as long as it likes; likeness is only looked for in its beginning.
-    close = get_close_matches(name[:60].strip().lower(), SOLUTIONS)
+    wanted = name[:60].strip().lower()
+    close = get_close_matches(wanted, SOLUTIONS) or [
+        known for known in SOLUTIONS if wanted and wanted in known
+    ]
     names = f"did you mean {' or '.join(close)}?" if close else f"give one of {', '.join(SOLUTIONS)}"
     raise fault(f"{shown(name, 60)!r} is no solution of the table", names)
