@@ -1,20 +1,18 @@
 """What a file says against what it may say: every fault at once, in plain sentences.
 
-Owns the base of all models of files, the kinds of text in them, and the way from the validation library's
-errors to faults with file, line, place and remedy. Must not know any model, nor let the library's own
-wording reach a reader.
+Owns the way from the validation library's errors to faults with file, line, place and remedy. Must not know
+any model, nor let the library's own wording reach a reader.
 """
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Annotated, Any, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
-from pydantic import BaseModel, ConfigDict, PlainValidator, ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, ValidationError
 
 from runner.faults import Fault, InputFault
+from runner.fields import OWN_KEY, SHORT, Table, choose, found
 from runner.text import shown
 from runner.toml_file import Document, at_most
 
@@ -24,98 +22,7 @@ if TYPE_CHECKING:
 FORMAT = 1
 """The format of files that this version reads."""
 
-OWN_KEY = "\x00own"
-"""Under which a reader hands a table its own name or number: no file can hold such a key."""
-
-_SHORT = 60
-
-
-class Table(BaseModel):
-    """A table of a file: exactly the keys it names, exactly their types, never changed once read."""
-
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
-
-
 T = TypeVar("T", bound=Table)
-
-
-def refusal(message: str, remedy: str) -> PydanticCustomError:
-    """The refusal of a value, to be raised from within a validator.
-
-    Args:
-        message: What is wrong, without a full stop.
-        remedy: What to do about it.
-    """
-    return PydanticCustomError("refused", "{message}", {"message": message, "remedy": remedy})
-
-
-def found(value: object) -> str:
-    """What stands in a file, as a sentence names it."""
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, str):
-        return f'the text "{shown(value, _SHORT)}"' if value else "an empty text"
-    if isinstance(value, int | float):
-        return f"the number {shown(value, _SHORT)}"
-    if isinstance(value, list | tuple):
-        return "a list"
-    return "a table" if isinstance(value, dict) else "a date or time"
-
-
-def listed(words: Iterable[str]) -> str:
-    """Names from a file or a closed list, in quotes, safe to show."""
-    return ", ".join(f'"{shown(word, _SHORT)}"' for word in words)
-
-
-def choose(word: str, known: Iterable[str]) -> str:
-    """The remedy for a name that is not known: the nearest one, then all of them."""
-    names = list(known)
-    if not names:
-        return "there is none yet: write it first"
-    plain = {name.casefold(): name for name in reversed(names)}
-    near = difflib.get_close_matches(word[:_SHORT].casefold(), plain, n=1)
-    meant = f'write "{shown(plain[near[0]], _SHORT)}" if that is meant; ' if near else ""
-    return f"{meant}known here: {listed(names)}"
-
-
-def _text(value: object) -> str:
-    if not isinstance(value, str):
-        raise refusal(f"{found(value)} stands where a text is needed", "write it in quotes")
-    if not value.strip():
-        raise refusal("an empty text", "write something, or take the key out")
-    return value.strip()
-
-
-def _line(value: object) -> str:
-    text = _text(value)
-    if "\n" in text or "\t" in text:
-        raise refusal("a line break or tab in a name", "write it on one line")
-    return text
-
-
-Line = Annotated[str, PlainValidator(_line)]
-"""A name: one line, not empty."""
-
-Sentence = Annotated[str, PlainValidator(_text)]
-"""A text that may run over lines, not empty."""
-
-
-def one_of(words: tuple[str, ...], what: str) -> PlainValidator:
-    """A word of a closed list.
-
-    Args:
-        words: All there are.
-        what: What each of them is, with its article, such as ``a metal``.
-    """
-
-    def check(value: object) -> str:
-        if not isinstance(value, str):
-            raise refusal(f"{found(value)} is no name of {what}", f"known here: {listed(words)}")
-        if value not in words:
-            raise refusal(f'"{shown(value, _SHORT)}" is not {what}', choose(value, words))
-        return value
-
-    return PlainValidator(check)
 
 
 class Reading:
@@ -141,7 +48,7 @@ class Reading:
 
     def unknown(self, at: Path, what: str, word: str, known: Iterable[str]) -> None:
         """Note a name that stands for nothing, with the nearest one that does."""
-        self.add(at, f'there is no {what} "{shown(word, _SHORT)}"', choose(word, known))
+        self.add(at, f'there is no {what} "{shown(word, SHORT)}"', choose(word, known))
 
     def table(self, kind: type[T], data: object, at: Path = ()) -> T | None:
         """Read one table; its faults are noted and None comes back where it has any."""
@@ -203,7 +110,7 @@ class Reading:
             known = keys_of(_model_at(kind, inside[:-1]))
             self.add(
                 (*at, *inside),
-                f'unknown key "{shown(key, _SHORT)}"',
+                f'unknown key "{shown(key, SHORT)}"',
                 choose(key, known),
                 place=(*at, *inside[:-1]),
             )
@@ -236,13 +143,13 @@ def _place(data: dict[str, Any], at: Path) -> str:
         parts.append(_step(data, at[1]))
         rest = at[2:]
     elif at[:1] and at[0] in _NAMED and len(at) > 1:
-        parts.append(f'{at[0]} "{shown(at[1], _SHORT)}"')
+        parts.append(f'{at[0]} "{shown(at[1], SHORT)}"')
         rest = at[2:]
     for part in rest:
         if isinstance(part, int) and parts:
             parts[-1] += f" {part + 1}"
         else:
-            parts.append(shown(part, _SHORT))
+            parts.append(shown(part, SHORT))
     return ", ".join(parts)
 
 
@@ -251,7 +158,7 @@ def _step(data: dict[str, Any], place: int) -> str:
     step = steps[place] if isinstance(steps, list) and place < len(steps) else None
     name = step.get("name") if isinstance(step, dict) else None
     return (
-        f'step {place + 1} "{shown(name, _SHORT)}"' if isinstance(name, str) and name else f"step {place + 1}"
+        f'step {place + 1} "{shown(name, SHORT)}"' if isinstance(name, str) and name else f"step {place + 1}"
     )
 
 

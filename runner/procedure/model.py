@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import Field, PlainValidator, ValidationInfo, field_validator, model_validator
 
 from runner.faults import InputFault
+from runner.fields import OWN_KEY, Line, Sentence, Table, one_of, refusal
 from runner.plating.bake import strength_of_hardness
 from runner.plating.finish import read_finish
 from runner.procedure.model_words import (
@@ -29,7 +30,6 @@ from runner.procedure.model_words import (
 )
 from runner.procedure.sheet import Signer, When
 from runner.shop.quantities import TemperatureBand, quantity, read_in_unit, read_quantity
-from runner.validation import OWN_KEY, Line, Sentence, Table, one_of, refusal
 
 Density = Annotated[float, quantity("current density")]
 Voltage = Annotated[float, quantity("voltage")]
@@ -125,8 +125,8 @@ class Step(Table):
     Attributes:
         number: Counted from 1.
         current_density_a_dm2: Of a step that uses current and lays nothing down; see `density_a_dm2`.
-        temperature_c: Of an oven; a tank's window stands with the tank.
         live_entry: Whether contact is made with a small current on.
+        temperature_c: Of a step that has no tank to say it: an oven's.
         next_within_s: Longest time from lifting out to the next tank.
         current_within_s: Longest time from current off to current on in the next energised step.
         sign: Who must sign it off with a fresh PIN; None where the session's key covers it.
@@ -145,7 +145,6 @@ class Step(Table):
     polarity: Annotated[PolarityWord, one_of(POLARITIES, "a polarity")] | None = None
     live_entry: bool = False
     entry_voltage_v: Voltage | None = Field(None, alias="entry_voltage")
-    temperature_c: TemperatureBand | None = Field(None, alias="temperature")
     next_within_s: Transfer | None = Field(None, alias="next_within")
     current_within_s: Transfer | None = Field(None, alias="current_within")
     hazards: Sentences = ()

@@ -10,10 +10,11 @@ import hashlib
 from typing import TYPE_CHECKING, Any
 
 from runner.faults import Fault, InputFault
+from runner.fields import OWN_KEY
 from runner.procedure.model import Procedure, Source, Step
 from runner.procedure.reading_step import check_step
 from runner.toml_file import Document, load, parse
-from runner.validation import OWN_KEY, Reading
+from runner.validation import Reading
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from runner.fields import listed
 from runner.plating.solutions import SOLUTIONS
 from runner.procedure.model_words import CHROMIUM_TYPES, METALS, TYPES
 from runner.shop.model import Shop, Tank
 from runner.toml_scan import Path
-from runner.validation import Reading, listed
+from runner.validation import Reading
 
 Fields = dict[str, Any]
 

@@ -12,9 +12,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, PlainValidator
 
+from runner.fields import OWN_KEY, Line, Sentence, Table, found, one_of, refusal
 from runner.shop.quantities import AcidityBand, DensityBand, TemperatureBand, quantity, read_quantity, whole
 from runner.units import System
-from runner.validation import OWN_KEY, Line, Sentence, Table, found, one_of, refusal
 
 _OF = re.compile(r"(?P<share>[^%]*%)\s*(?:of (?P<of>range|reading))?\s*")
 
@@ -93,6 +93,7 @@ class Tank(Table):
         efficiency: Cathode efficiency, above 0 to 1.
         thickness_ratio: Thinnest over mean on the significant surface, above 0 to 1.
         contents_g_l: Strengths by substance.
+        max_area_dm2: Most plated area that it takes at once; None where the shop sets no limit.
         beside: Tanks that share drips, ducts and sumps with it.
     """
 
@@ -108,6 +109,7 @@ class Tank(Table):
     thickness_ratio: Annotated[float, quantity("thickness ratio")] | None = None
     contents_g_l: dict[str, Annotated[float, quantity("concentration")]] = Field({}, alias="contents")
     rinse: Rinse | None = None
+    max_area_dm2: Annotated[float, quantity("area")] | None = Field(None, alias="max_area")
     beside: Names = ()
     hazards: Texts = ()
     ppe: Texts = ()

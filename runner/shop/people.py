@@ -16,10 +16,11 @@ from typing import Annotated, Literal, get_args
 import tomli_w
 from pydantic import Field, PlainValidator
 
+from runner.fields import OWN_KEY, Line, Table, found, one_of, refusal
 from runner.shop.finding import people_file
 from runner.shop.rights import Role
 from runner.toml_file import Document, load, parse
-from runner.validation import FORMAT, OWN_KEY, Line, Reading, Table, found, one_of, refusal
+from runner.validation import FORMAT, Reading
 
 PERSON_ID = re.compile(r"[a-z][a-z0-9-]{1,31}")
 """What a person is called in records."""

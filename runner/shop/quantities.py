@@ -8,17 +8,16 @@ from __future__ import annotations
 
 import math
 from contextlib import suppress
-from functools import lru_cache
 from typing import Annotated, Self
 
 from pydantic import Field, PlainValidator, model_validator
 
 from runner import units
 from runner.faults import InputFault
+from runner.fields import Table, found, refusal
 from runner.plating.sources import Known, Source, Window
 from runner.shop.bounds import BOUNDS
 from runner.units import Hardness, Kind
-from runner.validation import Table, found, refusal
 
 SHOP = Source("shop.toml", Known.SHOP)
 """The source of every figure that a shop states about itself."""
@@ -66,16 +65,6 @@ def _written(figure: float, kind: Kind | None) -> str:
     return f"{figure:g}" if kind is None else units.write(figure, kind)
 
 
-@lru_cache(maxsize=128)
-def _kinds(unit: str) -> dict[Kind, tuple[float, float]]:
-    """What a unit may measure, with nought and one of it in the canonical unit."""
-    kinds: dict[Kind, tuple[float, float]] = {}
-    for kind in Kind:
-        with suppress(InputFault):
-            kinds[kind] = (units.read(f"0 {unit}", kind), units.read(f"1 {unit}", kind))
-    return kinds
-
-
 def read_in_unit(name: str, value: object, unit: str | None) -> float:
     """A figure in a unit that its reader chose: a plain number, or text in any unit of the same kind.
 
@@ -86,15 +75,23 @@ def read_in_unit(name: str, value: object, unit: str | None) -> float:
     """
     if not isinstance(value, str):
         return _within(name, _number(name, value))
-    kinds = _kinds(unit) if unit else {}
-    for kind, (zero, one) in kinds.items():
+    kinds = [kind for kind in Kind if unit and _measures(unit, kind)]
+    for kind in kinds:
         with suppress(InputFault):
             # Rounded, so that a limit written in the very unit of the reading is met by the same figure.
-            return _within(name, round((units.read(value, kind) - zero) / (one - zero), 9))
+            return _within(name, round(units.to_unit(units.read(value, kind), kind, str(unit)), 9))
     raise refusal(
         f"{found(value)} is no figure in the unit of this check",
         f'write a plain number, or text with its unit, as "1 {unit}"' if kinds else "write a plain number",
     )
+
+
+def _measures(unit: str, kind: Kind) -> bool:
+    try:
+        units.to_unit(0, kind, unit)
+    except KeyError:
+        return False
+    return True
 
 
 def quantity(name: str, hardness: Hardness | None = None) -> PlainValidator:

@@ -9,11 +9,12 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from runner.fields import OWN_KEY, Table
 from runner.plating.solutions import SOLUTIONS
 from runner.shop.finding import shop_file
 from runner.shop.model import Limits, Rack, Rectifier, Shop, Tank
 from runner.toml_file import Document, load, parse
-from runner.validation import OWN_KEY, Reading, Table
+from runner.validation import Reading
 
 if TYPE_CHECKING:
     from pathlib import Path
