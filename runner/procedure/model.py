@@ -142,6 +142,7 @@ class Step(Table):
     deposit: Deposit | None = None
     current_density_a_dm2: Density | None = Field(None, alias="current_density")
     voltage_v: Voltage | None = Field(None, alias="voltage")
+    temperature_c: TemperatureBand | None = Field(None, alias="temperature")
     polarity: Annotated[PolarityWord, one_of(POLARITIES, "a polarity")] | None = None
     live_entry: bool = False
     entry_voltage_v: Voltage | None = Field(None, alias="entry_voltage")
