@@ -7,7 +7,7 @@ damaged line must not half-read. Must not know any of the classes.
 
 from __future__ import annotations
 
-import math
+import sys
 import types
 import typing
 from collections.abc import Callable
@@ -43,7 +43,8 @@ def from_data(kind: type[T], data: Any, where: str = "") -> T:
     Raises:
         DataFault: A key missing or unknown, a value of another type, a number that is not finite.
     """
-    reader: Callable[[Any, str], T] = _reader(kind)
+    untyped: Any = kind
+    reader: Callable[[Any, str], T] = _reader(untyped)
     return reader(data, where or kind.__name__)
 
 
@@ -82,8 +83,10 @@ def _value_reader(hint: Any) -> Read:
     if origin is typing.Literal:
         allowed = typing.get_args(hint)
         return lambda data, where: _one_of(data, where, allowed)
-    if origin is dict or hint is dict or hint is Any:
+    if hint is Any:
         return lambda data, _where: data
+    if origin is dict or hint is dict:
+        return _exactly(dict, "a table")
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         values = {member.value: member for member in hint}
         return lambda data, where: values[_one_of(data, where, tuple(values))]
@@ -142,7 +145,8 @@ def _exactly(kind: type, name: str) -> Read:
 def _number(data: Any, where: str) -> Any:
     if type(data) is not float and type(data) is not int:
         raise DataFault(f"{where}: a number is needed")
-    if not math.isfinite(data):
+    # A whole number beyond the floats overflows every sum that it enters, `isfinite` itself first.
+    if not (abs(data) <= sys.float_info.max):
         raise DataFault(f"{where}: a finite number is needed")
     return data
 

@@ -30,6 +30,9 @@ from runner.procedure.sheet import PlannedStep
 
 _SECONDS_PER_HOUR = 3600.0
 
+_RESOLUTION_S = 0.001
+"""Of a moment: less than this is no time left, or the rounding of a sum would put the lift off."""
+
 
 @dataclass(frozen=True, slots=True)
 class Progress:
@@ -60,7 +63,7 @@ class Progress:
     @property
     def due(self) -> bool:
         """Whether the time is up."""
-        return self.left_s is not None and self.left_s <= 0
+        return self.left_s is not None and self.left_s < _RESOLUTION_S
 
 
 @dataclass(frozen=True, slots=True)
