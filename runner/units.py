@@ -167,13 +167,17 @@ _KINDS: dict[Kind, _Units] = {
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _ONE = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*", re.DOTALL)
-_TIME_PART = re.compile(rf"\s*({_NUMBER})\s*(d|h|min|s)\b")
+_TIME_PART = re.compile(rf"\s*({_NUMBER})\s*(d|h|min|s)(?![^\W\d_])")
 _HARDNESS = re.compile(rf"\s*HRC\s*({_NUMBER})\s*", re.IGNORECASE)
 
 Hardness = Callable[[float], float]
 """Tensile strength in MPa for a Rockwell C figure: a table of the trade, handed in by who knows it."""
 
 _SIGNED = frozenset({Kind.TEMPERATURE})
+
+
+def _a(kind: Kind) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
 def _no(kind: Kind, what: str) -> InputFault:
@@ -199,7 +203,7 @@ def read(text: object, kind: Kind, hardness: Hardness | None = None) -> float:
         InputFault: No text, no number, no unit, an unknown unit, or a figure that is negative or not finite.
     """
     if not isinstance(text, str):
-        raise _no(kind, f"a {kind} needs a unit, found {shown(text, 60)!s} alone")
+        raise _no(kind, f"{_a(kind)} needs a unit, found {shown(text, 60)!s} alone")
     plain = text.replace("μ", "µ").replace("\u00a0", " ").replace("\u202f", " ")
     value = _value(plain, kind, hardness)
     if not math.isfinite(value):
@@ -219,7 +223,7 @@ def _value(text: str, kind: Kind, hardness: Hardness | None) -> float:
         raise _no(kind, f"{shown(text, 60)!r} is no {kind}")
     number, unit = found.groups()
     if not unit:
-        raise _no(kind, f"a {kind} needs a unit, found {shown(number, 60)} alone")
+        raise _no(kind, f"{_a(kind)} needs a unit, found {shown(number, 60)} alone")
     factor = _KINDS[kind].factors.get(re.sub(r"\s+", " ", unit))
     if factor is None:
         raise _no(kind, f"{shown(unit, 60)!r} is no unit of {kind}")
@@ -249,7 +253,8 @@ def _number(value: float, digits: int) -> str:
         return "0" if value == 0 else str(value)
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
     plain = f"{value:.{min(decimals, 9)}f}"
-    return plain.rstrip("0").rstrip(".") if "." in plain else plain
+    plain = plain.rstrip("0").rstrip(".") if "." in plain else plain
+    return "0" if plain == "-0" else plain
 
 
 def write(value: float, kind: Kind, system: System = "SI", digits: int = 3) -> str:
@@ -258,9 +263,17 @@ def write(value: float, kind: Kind, system: System = "SI", digits: int = 3) -> s
         return write_time(value)
     units = _KINDS[kind]
     unit = units.si if system == "SI" else units.us
-    factor = units.factors.get(unit, 1.0)
-    out = (value - factor[1]) / factor[0] if isinstance(factor, tuple) else value / factor
-    return f"{_number(out, digits)} {unit}"
+    return f"{_number(to_unit(value, kind, unit), digits)} {unit}"
+
+
+def to_unit(value: float, kind: Kind, unit: str) -> float:
+    """A canonical figure in another unit of its kind, such as one that a check asks for.
+
+    Raises:
+        KeyError: The unit is none of the kind's.
+    """
+    factor = _KINDS[kind].factors[unit]
+    return (value - factor[1]) / factor[0] if isinstance(factor, tuple) else value / factor
 
 
 def write_time(seconds: float) -> str:

@@ -40,7 +40,7 @@ class Quantity(click.ParamType[float]):
         except InputFault as error:
             raise InputFault(*(fault.at(name) for fault in error.faults)) from error
         if figure == 0 and not self.zero:
-            raise InputFault(Fault(f"a {self.kind} of zero", "give the real figure", name))
+            raise InputFault(Fault(f"no {self.kind} is zero here", "give the real figure", name))
         return figure
 
 

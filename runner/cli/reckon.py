@@ -80,7 +80,9 @@ def rinse(*, ratio: float, stages: int, as_json: bool) -> None:
 
 
 @command.command()
-@click.option("--strength", type=Quantity(Kind.STRENGTH, strength_of_hardness), required=True, help="Or HRC 45.")
+@click.option(
+    "--strength", type=Quantity(Kind.STRENGTH, strength_of_hardness), required=True, help="Or HRC 45."
+)
 @json_option
 def bake(*, strength: float, as_json: bool) -> None:
     """Hydrogen relief bake for a steel's strength."""

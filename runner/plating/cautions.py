@@ -7,7 +7,9 @@ read either. Must not know the tanks. A program is not an interlock.
 
 from __future__ import annotations
 
-LIVE_CURRENT = "Live current next: no metal tool near the bars, dry hands on the rectifier."
+LIVE_CURRENT = (
+    "Live current next: no metal tool near the bars, dry hands on the rectifier; local code decides."
+)
 
 CYANIDE = (
     "CYANIDE next, which can kill: rack rinsed free of acid, extraction on, someone within call. "
@@ -27,11 +29,11 @@ FLUORIDE = (
     "Follow the supplier's safety data sheet."
 )
 ACID = "Acid next: goggles and gauntlets on. The data sheet decides."
-WEAK_ACID = "Weak acid next: goggles on."
+WEAK_ACID = "Weak acid next: goggles on. The data sheet decides."
 STRONG_CAUSTIC = (
     "STRONG CAUSTIC next, which blinds: face shield down, gauntlets and apron on. "
     "Follow the supplier's safety data sheet."
 )
 HOT_ALKALI = "Hot alkali next: goggles and gauntlets on. The data sheet decides."
 NICKEL = "Nickel next: keep it off the skin, extraction on. The data sheet decides."
-BISULFITE = "Bisulfite next: no acid carried in but the rack's own drips, extraction on."
+BISULFITE = "Bisulfite next: rack rinsed of its acid, extraction on. The data sheet decides."

@@ -22,15 +22,14 @@ DEFER = "Follow the supplier's safety data sheet and local law."
 CLP = Source("EU CLP, annex VI, and usual self-classification; the supplier's sheet decides", Known.MEMORY)
 
 H_STATEMENTS: dict[str, str] = {
-    "H272": "may intensify fire; oxidiser",
     "H271": "may cause fire or explosion; strong oxidiser",
+    "H272": "may intensify fire; oxidiser",
     "H290": "may be corrosive to metals",
     "H300": "fatal if swallowed",
     "H301": "toxic if swallowed",
     "H302": "harmful if swallowed",
     "H310": "fatal in contact with skin",
     "H311": "toxic in contact with skin",
-    "H312": "harmful in contact with skin",
     "H314": "causes severe skin burns and eye damage",
     "H315": "causes skin irritation",
     "H317": "may cause an allergic skin reaction",

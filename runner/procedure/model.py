@@ -127,7 +127,6 @@ class Step(Table):
         current_density_a_dm2: Of a step that uses current and lays nothing down; see `density_a_dm2`.
         live_entry: Whether contact is made with a small current on.
         temperature_c: Of a step that has no tank to say it: an oven's.
-        next_within_s: Longest time from lifting out to the next tank.
         current_within_s: Longest time from current off to current on in the next energised step.
         sign: Who must sign it off with a fresh PIN; None where the session's key covers it.
         removes: What it takes off.

@@ -68,7 +68,9 @@ class PlannedStep:
         next_within_s: Longest time from lifting out to the next tank.
         current_within_s: Longest time from current off to current on again.
         confirm: Cautions confirmed one by one while the rack sits in the step before.
-        warnings: What the plan found: a meter that cannot be read, a load over a limit.
+        warnings: What the plan doubts: a meter that cannot be read, a density outside the window.
+        refusals: Why this load cannot be run here: more than the rectifier gives or the tank takes.
+        volts_low_v: Likely volts, where the solution's row knows them.
     """
 
     number: int
@@ -83,6 +85,8 @@ class PlannedStep:
     live_entry: bool = False
     entry_voltage_v: float | None = None
     voltage_v: float | None = None
+    volts_low_v: float | None = None
+    volts_high_v: float | None = None
     current_a: float | None = None
     parts_current_a: float | None = None
     tips_current_a: float | None = None
@@ -119,6 +123,7 @@ class PlannedStep:
     checks: tuple[PlannedCheck, ...] = ()
     sign: Signer | None = None
     warnings: tuple[str, ...] = ()
+    refusals: tuple[str, ...] = ()
 
     @property
     def energised(self) -> bool:
@@ -169,7 +174,6 @@ class Plan:
     overstay_share: float
     steps: tuple[PlannedStep, ...]
     total_s: float
-    warnings: tuple[str, ...] = ()
 
     def step(self, number: int) -> PlannedStep:
         """The step of that number, counted from 1."""

@@ -1,0 +1,77 @@
+"""The plan as a table to read or to print."""
+
+from __future__ import annotations
+
+import sys
+
+from rich import box
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from runner.procedure.sheet import Plan, PlannedStep
+from runner.text import shown
+from runner.units import Kind, write, write_time
+
+
+_TEXTS = {"step", "tank", "sign"}
+
+
+def console() -> Console:
+    """Standard output for tables: no markup, no guessed highlights, as wide as what reads it allows."""
+    wide = None if sys.stdout.isatty() else 140
+    return Console(markup=False, highlight=False, emoji=False, width=wide)
+
+
+def print_plan(plan: Plan) -> None:
+    """Print the sheet."""
+    out = console()
+    units = plan.units
+    loads = " + ".join(str(load.pieces) for load in plan.loads)
+    out.print(Text(f"{shown(plan.title)}, revision {shown(plan.revision)}"), style="bold")
+    out.print(Text(f"{plan.pieces} pieces of {write(plan.piece_dm2, Kind.AREA, units)} in loads of {loads}"))
+    if plan.tips_dm2 or plan.thieves_dm2:
+        extra = f"{write(plan.tips_dm2, Kind.AREA, units)} and thieves {write(plan.thieves_dm2, Kind.AREA, units)}"
+        out.print(Text(f"bare tips {extra} take current and no part's thickness"))
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
+    for name in ("", "step", "tank", "set", "density", "time", "A·h", "mean", "thinnest", "next within", "sign"):
+        table.add_column(name, justify="left" if name in _TEXTS else "right", no_wrap=name == "step")
+    for step in plan.steps:
+        table.add_row(*(Text(cell) for cell in _row(step, plan)))
+    out.print(table)
+    for step in plan.steps:
+        for warning in step.warnings:
+            out.print(Text(f"note  step {step.number} {shown(step.name, 40)}: {warning}"))
+        for refusal in step.refusals:
+            out.print(Text(f"NO    step {step.number} {shown(step.name, 40)}: {refusal}"), style="bold")
+    sure = [step for step in plan.steps if step.mean_expanded_u_um is not None]
+    if sure:
+        out.print(Text("± is the expanded uncertainty (k = 2) from the ammeter alone."))
+    out.print(Text(f"one load takes {write_time(plan.total_s)} in its tanks; hand work comes on top"))
+
+
+def _row(step: PlannedStep, plan: Plan) -> tuple[str, ...]:
+    units = plan.units
+    amps = f"{step.current_a:.3g} A" if step.current_a is not None else None
+    volts = f"{step.voltage_v:g} V" if step.voltage_v is not None else None
+    dwell = write_time(step.dwell_s) if step.dwell_s is not None else ""
+    if step.dwell_max_s is not None:
+        dwell = f"{dwell} to {write_time(step.dwell_max_s)}"
+    mean = write(step.mean_thickness_um, Kind.THICKNESS, units) if step.mean_thickness_um is not None else ""
+    if step.mean_expanded_u_um is not None:
+        figure, unit = mean.rsplit(" ", 1)
+        sure = write(step.mean_expanded_u_um, Kind.THICKNESS, units, 1).rsplit(" ", 1)[0]
+        mean = f"{figure} ± {sure} {unit}"
+    return (
+        str(step.number),
+        shown(step.name, 40),
+        shown(step.tank_title or "", 30),
+        amps or volts or "",
+        write(step.current_density_a_dm2, Kind.DENSITY, units) if step.current_density_a_dm2 else "",
+        dwell,
+        f"{step.charge_ah:.3g}" if step.charge_ah is not None else "",
+        mean,
+        write(step.min_thickness_um, Kind.THICKNESS, units) if step.min_thickness_um is not None else "",
+        write_time(step.next_within_s) if step.next_within_s is not None else "",
+        step.sign or "",
+    )

@@ -1,0 +1,110 @@
+"""Folding a batch's journal: its bytes come to one state, or to the line that is wrong.
+
+Owns the reading of lines as events, in order, through the same table that decided them. Must not look at
+signatures or the disk; verification does the one, the journal the other.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+
+from runner.batch.events import BatchOpened, read_event
+from runner.batch.evolve import evolve, opened
+from runner.batch.state import BatchState
+from runner.batch.transitions import objection, opening_objection
+from runner.plain_data import DataFault
+from runner.record.lines import GENESIS, Line, LineFault, line_hash, parse
+
+
+class FoldFault(Exception):
+    """A journal that does not fold.
+
+    Attributes:
+        line: The line that is wrong, counted from 1.
+        reason: What is wrong with it, without a full stop.
+    """
+
+    def __init__(self, line: int, reason: str) -> None:
+        super().__init__(f"line {line}: {reason}")
+        self.line = line
+        self.reason = reason
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """A journal folded.
+
+    Attributes:
+        state: What its lines come to.
+        lines: The lines themselves.
+        sha256: Of all its bytes.
+        size: How many bytes.
+        unsigned: Numbers of lines without a signature of their own.
+    """
+
+    state: BatchState
+    lines: tuple[Line, ...]
+    sha256: str
+    size: int
+
+    @property
+    def unsigned(self) -> tuple[int, ...]:
+        """Numbers of the lines that carry no signature of their own."""
+        return tuple(line.seq for line in self.lines if line.sig is None)
+
+
+def split_lines(raw: bytes) -> list[bytes]:
+    """Lines of a journal with their newlines; a last one without a newline stays as it is."""
+    return raw.splitlines(keepends=True) if b"\r" not in raw else [part + b"\n" for part in raw.split(b"\n")]
+
+
+def fold(raw: bytes) -> Folded:
+    """Fold a journal.
+
+    Raises:
+        FoldFault: The first line that is not a line, not in the chain, or not possible where it stands.
+    """
+    state: BatchState | None = None
+    lines: list[Line] = []
+    prev = GENESIS
+    for number, piece in enumerate(split_lines(raw), start=1):
+        line = _line(number, piece, prev)
+        state = step(state, line)
+        lines.append(line)
+        prev = line_hash(piece)
+    if state is None:
+        raise FoldFault(1, "the journal is empty")
+    return Folded(state, tuple(lines), hashlib.sha256(raw).hexdigest(), len(raw))
+
+
+def _line(number: int, piece: bytes, prev: str) -> Line:
+    try:
+        line = parse(piece)
+    except LineFault as fault:
+        raise FoldFault(number, fault.reason) from fault
+    if line.seq != number:
+        raise FoldFault(number, f"it counts itself {line.seq}")
+    if line.prev != prev:
+        raise FoldFault(number, "it does not follow the line before it: its prev is another hash")
+    return line
+
+
+def step(state: BatchState | None, line: Line) -> BatchState:
+    """The state after one more line.
+
+    Raises:
+        FoldFault: The line's data is not its kind's, or it cannot happen here.
+    """
+    try:
+        event = read_event(line.kind, line.data)
+    except DataFault as fault:
+        raise FoldFault(line.seq, str(fault)) from fault
+    if state is None:
+        if reason := opening_objection(event):
+            raise FoldFault(line.seq, reason)
+        assert isinstance(event, BatchOpened)
+        return opened(event, line.moment)
+    if reason := objection(state, event):
+        raise FoldFault(line.seq, reason)
+    return evolve(state, event, line.moment, line.who)

@@ -1,0 +1,181 @@
+"""The terminal app: a table of contents.
+
+Owns which screen is up, the one shared tick, and the way of an intent to the disk and back. Holds no state
+of any job: what a batch is comes from its journal, through `runner.record.floor`.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+from collections.abc import Callable
+from datetime import tzinfo
+from typing import ClassVar, Protocol, runtime_checkable
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from runner.batch.decide import Refused
+from runner.batch.intents import Intent, Take
+from runner.batch.moment import Moment
+from runner.batch.sharing import energised_in_tank
+from runner.batch.state import BatchState
+from runner.record.floor import Floor
+from runner.record.journal_errors import JournalError
+from runner.record.session import Session
+from runner.screens import look
+from runner.screens.board import BoardScreen
+from runner.screens.first_start import FirstStartScreen
+from runner.screens.keys import PressGuard
+from runner.screens.walk import WalkScreen
+
+TICK_S = 0.5
+"""How often the clocks are looked at; they show seconds, and are repainted only when they change."""
+
+BELL_EVERY_S = 4.0
+"""How often the bell is sounded while a lift-out waits for a hand."""
+
+
+@runtime_checkable
+class Ticking(Protocol):
+    """A screen that shows a clock."""
+
+    def tick(self, now: Moment) -> None:
+        """Draw what has changed."""
+        ...
+
+
+class TankwalkApp(App[int]):
+    """The app on one shop's floor.
+
+    Args:
+        floor: The shop.
+        clock: Tells the moment; a rehearsal hands in a fast one.
+        notice: A line shown on the board, such as the demo's PIN.
+        zone: Time zone for wall times; the machine's own where None.
+    """
+
+    TITLE = "Tankwalk"
+    CSS = look.CSS
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+c,ctrl+q", "leave", "leave", priority=True, show=False),
+        Binding("f2", "next_theme", "colours", show=False),
+    ]
+
+    def __init__(
+        self, floor: Floor, clock: Callable[[], Moment], *, notice: str = "", zone: tzinfo | None = None
+    ) -> None:
+        super().__init__()
+        self.floor = floor
+        self.now = clock
+        self.notice = notice
+        self.zone = zone
+        self.guard = PressGuard()
+        self.trouble: str | None = None
+        self._one = asyncio.Lock()
+        self._bell_ms = 0
+
+    # --- start and end ------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """Themes, signals, the tick, and the first screen."""
+        for theme in look.THEMES:
+            self.register_theme(theme)
+        self.theme = look.DARK.name
+        self.animation_level = "none"
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP):
+            loop.add_signal_handler(number, self.exit, None, 128 + number)
+        self.set_interval(TICK_S, self._tick)
+        self.push_screen(BoardScreen())
+        if not self.floor.people():
+            self.push_screen(FirstStartScreen())
+
+    def on_unmount(self) -> None:
+        """Let other terminals have the batches."""
+        self.floor.close()
+
+    def action_leave(self) -> None:
+        """Leave; every walk goes on from its journal."""
+        self.exit(return_code=0)
+
+    def action_next_theme(self) -> None:
+        """Dark, light, high contrast."""
+        names = [theme.name for theme in look.THEMES]
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+
+    def _tick(self) -> None:
+        now = self.now()
+        screen = self.screen
+        if isinstance(screen, Ticking):
+            screen.tick(now)
+        if self.floor.anything_due(now) and now.up_ms - self._bell_ms >= BELL_EVERY_S * 1000:
+            self._bell_ms = now.up_ms
+            self.bell()
+
+    # --- screens --------------------------------------------------------------------------------------
+
+    def to_board(self) -> None:
+        """Back to the board, whatever is up."""
+        while len(self.screen_stack) > 1 and not isinstance(self.screen, BoardScreen):
+            self.pop_screen()
+
+    def to_walk(self, batch: str) -> None:
+        """The walk of a batch that this terminal has in hand."""
+        self.push_screen(WalkScreen(batch))
+
+    # --- the way of an intent ---------------------------------------------------------------------------
+
+    def state(self, batch: str) -> BatchState:
+        """A batch in hand, as its journal tells it."""
+        return self.floor.hold(batch).state
+
+    def session(self, batch: str) -> Session | None:
+        """Whose key is unlocked for a batch, or None."""
+        return self.floor.session(batch)
+
+    def area_in_tank(self, batch: str) -> float | None:
+        """Energised area of all racks in the tank that a batch is in; None where it is alone."""
+        return energised_in_tank(self.floor.states(), batch)
+
+    async def unlock(self, who: str, pin: str) -> Session:
+        """A person's session; the slow part runs beside the screen.
+
+        Raises:
+            NotUnlocked: And why.
+        """
+        return await asyncio.to_thread(self.floor.unlock, who, pin, self.now())
+
+    async def take(self, batch: str, session: Session) -> str | None:
+        """Have a batch in hand from here on, signed with this session's key."""
+        self.floor.use(batch, session)
+        return await self.act(batch, Take(), session)
+
+    async def act(self, batch: str, intent: Intent, session: Session | None = None) -> str | None:
+        """Carry an intent out, on the disk before it is shown.
+
+        Args:
+            batch: Which batch.
+            intent: What is wanted.
+            session: Unlocked for this very act; the batch's own session otherwise.
+
+        Returns:
+            What is to be said at the line, or None where it is simply done.
+        """
+        async with self._one:
+            now = self.now()
+            try:
+                await asyncio.to_thread(self.floor.act, batch, intent, now, session)
+            except Refused as refused:
+                return f"{refused.reason}: {refused.remedy}"
+            except JournalError as error:
+                self.trouble = "▲ NOT WRITTEN: carry on on paper, note the times, then press the key again"
+                return str(error.fault)
+            self.trouble = None
+        if self.state(batch).phase.ended:
+            sealed = self.floor.sealed_note(batch)
+            self.floor.put_away(batch)
+            self.to_board()
+            self.notify(sealed, markup=False, timeout=10)
+        return None

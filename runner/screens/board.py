@@ -1,0 +1,202 @@
+"""The board: every open batch on one screen, the one that needs hands first on top.
+
+Owns the list's order and wording. Must not change a batch: a digit opens its walk.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from runner.batch.clocks import out_of_tank
+from runner.batch.moment import Moment
+from runner.batch.questions import current_progress
+from runner.batch.state import BatchState, Phase
+from runner.record.floor import Standing
+from runner.screens.help import HelpScreen
+from runner.screens.keys import Key, KeyLine
+from runner.screens.pin import AskPin
+from runner.screens.walk_parts import Line
+from runner.screens.words import wall
+from runner.text import shown
+from runner.units import write_clock
+
+if TYPE_CHECKING:
+    from runner.screens.app import TankwalkApp
+
+KEYS = (
+    Key("1-9", "go to it", "go to that batch's walk"),
+    Key("o", "open", "open a batch from a procedure"),
+    Key("r", "records", "released and abandoned batches, with proof"),
+    Key("u", "people", "who works here"),
+    Key("q", "leave", "leave; every walk goes on from where it stands"),
+    Key("?", "help", "this page"),
+    Key("F2", "colours", "dark, light, high contrast"),
+)
+ABOUT = "Every open batch, the one that needs hands first on top. Times run on while nobody looks."
+
+_FAR_S = 10.0**9
+
+
+class BoardScreen(Screen[None]):
+    """All open batches of the shop."""
+
+    app: TankwalkApp  # type: ignore[assignment]  # narrowed: this screen belongs to one app
+    DEFAULT_CSS = """
+    BoardScreen #head, BoardScreen #band { height: 1; }
+    BoardScreen #racks { height: 1fr; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("o", "open", "open a batch"),
+        Binding("r", "records", "records"),
+        Binding("u", "people", "people"),
+        Binding("q", "app.leave", "leave"),
+        Binding("question_mark", "help", "help"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._listed: tuple[Standing, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        yield Line(id="head")
+        yield Static("─" * 400, classes="rule")
+        yield Line(id="band")
+        yield Line(id="racks")
+        yield Line(id="notice", classes="quiet")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Draw at once."""
+        self.query_one(KeyLine).say(KEYS)
+        self.tick(self.app.now())
+
+    def on_screen_resume(self) -> None:
+        """What stands on the disk may have changed while another screen was up."""
+        self.app.floor.look_again()
+        self.tick(self.app.now())
+
+    def tick(self, now: Moment) -> None:
+        """Draw the racks as they stand."""
+        self._listed = tuple(sorted(self.app.floor.standing(), key=lambda one: urgency_s(one, now)))
+        count = len(self._listed)
+        left = f" {shown(self.app.floor.title, 40)}"
+        right = f"{count} open batch{'' if count == 1 else 'es'}   {wall(now.at_ms, self.app.zone)} "
+        room = max(1, self.size.width - len(left) - len(right))
+        self.query_one("#head", Line).say(Content.assemble((left, "bold"), " " * room, right))
+        band = self.query_one("#band", Line)
+        band.set_class(self.app.trouble is not None, "band")
+        band.say(Content(self.app.trouble or ""))
+        self.query_one("#racks", Line).say(self._racks(now))
+        self.query_one("#notice", Line).say(Content(shown(self.app.notice)))
+
+    def _racks(self, now: Moment) -> Content:
+        if not self._listed:
+            return Content.styled("\n No batch is open. Press o to open one from a procedure.", "$quiet")
+        lines = [row(number, one, now) for number, one in enumerate(self._listed, start=1)]
+        return Content("\n").join(lines)
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit goes to that batch."""
+        digit = event.character or ""
+        if digit.isdigit() and 1 <= int(digit) <= len(self._listed):
+            event.stop()
+            self.go(self._listed[int(digit) - 1].batch)
+
+    @work(exclusive=True)
+    async def go(self, batch: str) -> None:
+        """Take a batch in hand, with a PIN where none is unlocked for it, and walk it."""
+        if refusal := self.app.floor.take(batch, self.app.now()):
+            self.notify(refusal, severity="warning", markup=False)
+            return
+        if self.app.session(batch) is None:
+            session = await self.app.push_screen_wait(
+                AskPin(f"Take batch {batch} in hand", "walk", self.app.state(batch).taken_by.id)
+            )
+            if session is not None and (said := await self.app.take(batch, session)):
+                self.notify(said, severity="warning", markup=False)
+        self.app.to_walk(batch)
+
+    def action_open(self) -> None:
+        """Open a batch."""
+        from runner.screens.opening import OpeningScreen  # noqa: PLC0415  # loads the procedure room only here
+
+        self.app.push_screen(OpeningScreen())
+
+    def action_records(self) -> None:
+        """The sealed batches."""
+        from runner.screens.records import RecordsScreen  # noqa: PLC0415  # loads verification only here
+
+        self.app.push_screen(RecordsScreen())
+
+    def action_people(self) -> None:
+        """Who works here."""
+        from runner.screens.people import PeopleScreen  # noqa: PLC0415  # loads only where it is asked for
+
+        self.app.push_screen(PeopleScreen())
+
+    def action_help(self) -> None:
+        """The keys, at length."""
+        self.app.push_screen(HelpScreen("The board", KEYS, ABOUT))
+
+
+def urgency_s(one: Standing, now: Moment) -> float:
+    """Seconds until a batch needs hands; below zero where it is overdue. The smallest comes first."""
+    state = one.state
+    if state is None:
+        return _FAR_S
+    clock = out_of_tank(state)
+    if clock is not None and clock.limit_s is not None:
+        return clock.limit_s - clock.ran_s(now)
+    done = current_progress(state, now)
+    if done is not None and done.left_s is not None:
+        return done.left_s
+    return _FAR_S / 2 if state.phase is Phase.WAITING else _FAR_S / 4
+
+
+def row(number: int, one: Standing, now: Moment) -> Content:
+    """One batch on the board: its digit, part, what it waits for, how long."""
+    state = one.state
+    if state is None:
+        return Content.assemble(f" {number}  {one.batch}  ", (shown(one.problem or ""), "$warning"))
+    sign, words, when, style = _told(state, now)
+    held = "  (another terminal)" if one.held_by else ""
+    return Content.assemble(
+        (f" {number} ", "reverse"),
+        f" {sign} ",
+        (f"{shown(state.opened.part, 20):<20} ", "bold"),
+        f"{words[:34]:<34} ",
+        (when, style),
+        (held, "$quiet"),
+    )
+
+
+def _told(state: BatchState, now: Moment) -> tuple[str, str, str, str]:
+    """Sign, words, time and style of a batch; the style only repeats what the words say."""
+    clock = out_of_tank(state)
+    goal = f"go to {shown(state.upcoming.name, 26)}" if state.upcoming else "to be released"
+    if clock is not None:
+        ran = write_clock(clock.ran_s(now))
+        if clock.limit_s is None:
+            return "·", goal, f"out {ran}", ""
+        left = clock.limit_s - clock.ran_s(now)
+        if left < 0:
+            return "▲", goal, f"out {ran}, {write_clock(-left)} too long", "$error bold"
+        return "▲", goal, f"out {ran}, {write_clock(left)} left", "$warning bold"
+    done = current_progress(state, now)
+    if state.phase is Phase.PAUSED:
+        return "‖", f"paused in {shown(state.step.name, 24) if state.step else ''}", "", ""
+    if done is None or state.step is None:
+        return "·", goal, "", ""
+    name = shown(state.step.name, 28)
+    if done.left_s is None:
+        return "▶", f"at {name}", f"for {write_clock(done.elapsed_s)}", ""
+    if done.left_s <= 0:
+        return "▲", f"lift from {name}", f"over by {write_clock(-done.left_s)}", "$warning bold"
+    return "▶", f"in {name}", f"lift in {write_clock(done.left_s + 0.999)}", ""

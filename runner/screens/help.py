@@ -1,0 +1,40 @@
+"""Help on the screen it was called from: every key, at length."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from runner.screens.keys import Key
+
+
+class HelpScreen(ModalScreen[None]):
+    """The keys of a screen.
+
+    Args:
+        title: Which screen.
+        keys: All its keys.
+        about: A few sentences on what the screen is for.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape,question_mark,space,enter", "dismiss(None)", "back"),
+    ]
+
+    def __init__(self, title: str, keys: tuple[Key, ...], about: str) -> None:
+        super().__init__()
+        self._title, self._keys, self._about = title, keys, about
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Content.styled(self._title, "bold"))
+            yield Static(Content(self._about), classes="quiet")
+            for key in self._keys:
+                yield Static(Content.assemble((f" {key.cap:^7} ", "reverse"), f" {key.more or key.does}"))
+            yield Static(Content("escape: back"), classes="quiet")

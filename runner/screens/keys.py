@@ -1,0 +1,53 @@
+"""Keys of the line: which are shown, and that a gloved hand's double press counts once.
+
+Owns the list of keys of each screen as it is shown at the foot and under ``?``, and the guard against a
+second press. Must not know what a key does: that stands in its screen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from textual.content import Content
+from textual.widgets import Static
+
+DOUBLE_PRESS_MS = 300
+"""A second press of an action key within this is the same press: a gloved hand or a key's own repeat."""
+
+MOST_SHOWN = 6
+"""Most keys at the foot; the rest stand under ``?``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key: its name as printed on the cap, what it does in two or three words, and at more length."""
+
+    cap: str
+    does: str
+    more: str = ""
+
+
+@dataclass(slots=True)
+class PressGuard:
+    """Lets an action key through once; its second press within `DOUBLE_PRESS_MS` is dropped."""
+
+    _last: dict[str, int] = field(default_factory=dict)
+
+    def passes(self, key: str, up_ms: int) -> bool:
+        """Whether this press is a new one, by the uptime handed in."""
+        last = self._last.get(key)
+        self._last[key] = up_ms
+        return last is None or not 0 <= up_ms - last < DOUBLE_PRESS_MS
+
+
+class KeyLine(Static):
+    """The foot of a screen: its most used keys, each with what it does."""
+
+    DEFAULT_CSS = "KeyLine { height: 1; dock: bottom; }"
+
+    def say(self, keys: tuple[Key, ...]) -> None:
+        """Show these keys, at most six of them."""
+        parts: list[tuple[str, str] | str] = []
+        for key in keys[:MOST_SHOWN]:
+            parts += [(f" {key.cap} ", "reverse"), f" {key.does}  "]
+        self.update(Content.assemble(*parts))

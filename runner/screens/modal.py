@@ -1,0 +1,139 @@
+"""Small questions asked over a screen: a text, a choice, a word typed out.
+
+Owns what is common to them. None of them changes anything: each gives back what was said, or None.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from runner.text import LONGEST, shown
+
+
+class AskText(ModalScreen[str | None]):
+    """One line of text.
+
+    Args:
+        title: What is asked.
+        hint: A line of help under it.
+        first: What stands in the field at first.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(None)", "back")]
+
+    def __init__(self, title: str, hint: str = "", first: str = "") -> None:
+        super().__init__()
+        self._title, self._hint, self._first = title, hint, first
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Content(shown(self._title)))
+            yield Static(Content(shown(self._hint)), classes="quiet")
+            yield Input(self._first, max_length=LONGEST)
+            yield Static(Content("enter: keep it   escape: back"), classes="quiet")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Give the text back; an empty one is no answer."""
+        self.dismiss(event.value.strip() or None)
+
+
+class AskTyped(AskText):
+    """A word typed out, for what cannot be undone: enter alone never does it."""
+
+    def __init__(self, title: str, word: str) -> None:
+        super().__init__(title, f"type {word} to go through with it")
+        self._word = word
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Only the very word counts."""
+        if event.value.strip() == self._word:
+            self.dismiss(self._word)
+        else:
+            event.input.value = ""
+            event.stop()
+
+
+class AskChoice(ModalScreen[int | None]):
+    """One of a few, by its digit.
+
+    Args:
+        title: What is asked.
+        options: At most nine; the answer is the index from 0.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(None)", "back")]
+
+    def __init__(self, title: str, options: tuple[str, ...]) -> None:
+        super().__init__()
+        self._title, self._options = title, options[:9]
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Content(shown(self._title)))
+            for number, option in enumerate(self._options, start=1):
+                yield Static(Content.assemble((f" {number} ", "reverse"), f" {shown(option, 66)}"))
+            yield Static(Content("a digit: choose   escape: back"), classes="quiet")
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit chooses."""
+        if event.character and event.character.isdigit() and 1 <= int(event.character) <= len(self._options):
+            event.stop()
+            self.dismiss(int(event.character) - 1)
+
+
+class ReadCautions(ModalScreen[bool]):
+    """Cautions before a step, one at a time, each with a key of its own.
+
+    Args:
+        step: Name of the step they belong to.
+        cautions: The sentences.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(False)", "not now")]
+
+    def __init__(self, step: str, cautions: tuple[str, ...]) -> None:
+        super().__init__()
+        self._step, self._cautions, self._at = step, cautions, 0
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Content(f"Before {shown(self._step, 60)}"), classes="quiet")
+            yield Static(id="caution")
+            yield Static(id="confirm")
+            yield Static(
+                Content("The supplier's safety data sheet and the shop's rules come first."), classes="quiet"
+            )
+
+    def on_mount(self) -> None:
+        """Show the first."""
+        self._show()
+
+    def _show(self) -> None:
+        number = self._at + 1
+        caution = shown(self._cautions[self._at])
+        self.query_one("#caution", Static).update(Content.assemble("\n", (caution, "bold"), "\n"))
+        self.query_one("#confirm", Static).update(
+            Content.assemble(
+                (f" {number} ", "reverse"),
+                f" it is so   ({number} of {len(self._cautions)})   escape: not now",
+            )
+        )
+
+    def on_key(self, event: events.Key) -> None:
+        """Each caution has the digit of its place, so that leaning on one key reads nothing away."""
+        if event.character != str(self._at + 1):
+            return
+        event.stop()
+        self._at += 1
+        if self._at == len(self._cautions):
+            self.dismiss(True)
+        else:
+            self._show()

@@ -1,0 +1,99 @@
+"""Who signs, and with which PIN.
+
+Owns the asking. The unlocking itself is the record room's; it is slow on purpose and runs beside the screen.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from runner.batch.events import Person
+from runner.record.session import NotUnlocked, Session
+from runner.shop.rights import Right, may
+from runner.text import shown
+
+if TYPE_CHECKING:
+    from runner.screens.app import TankwalkApp
+
+LONGEST_PIN = 32
+
+
+class AskPin(ModalScreen[Session | None]):
+    """A person and their PIN; gives back the unlocked session, or None.
+
+    Args:
+        why: What it is for, as it will stand in the record.
+        right: What their role must allow.
+        first: Id of the person offered first.
+    """
+
+    app: TankwalkApp  # type: ignore[assignment]  # narrowed: this screen belongs to one app
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape", "dismiss(None)", "back"),
+        ("up", "other(-1)", "other person"),
+        ("down", "other(1)", "other person"),
+    ]
+
+    def __init__(self, why: str, right: Right, first: str = "") -> None:
+        super().__init__()
+        self._why, self._right, self._first = why, right, first
+        self._people: list[Person] = []
+        self._at = 0
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Content.styled(shown(self._why), "bold"))
+            yield Static(id="who")
+            yield Input(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
+            yield Static(id="said")
+            yield Static(Content("enter: sign   up, down: another person   escape: back"), classes="quiet")
+
+    def on_mount(self) -> None:
+        """Offer those who may, the one who has the batch in hand first."""
+        self._people = [person for person in self.app.floor.people() if may(person.role, self._right)]
+        ids = [person.id for person in self._people]
+        self._at = ids.index(self._first) if self._first in ids else 0
+        self._show()
+
+    def _show(self) -> None:
+        if not self._people:
+            words = f"nobody here may {self._right.replace('_', ' ')}"
+        else:
+            person = self._people[self._at]
+            more = f"   ({self._at + 1} of {len(self._people)})" if len(self._people) > 1 else ""
+            words = f"{shown(person.name, 40)}, {person.role}{more}"
+        self.query_one("#who", Static).update(Content(words))
+
+    def action_other(self, by: int) -> None:
+        """Offer another person."""
+        if self._people:
+            self._at = (self._at + by) % len(self._people)
+            self.query_one(Input).value = ""
+            self._show()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Try the PIN."""
+        pin, event.input.value = event.value, ""
+        if self._people and pin:
+            self._say("one moment…")
+            self._unlock(self._people[self._at], pin)
+
+    @work(exclusive=True)
+    async def _unlock(self, person: Person, pin: str) -> None:
+        try:
+            session = await self.app.unlock(person.id, pin)
+        except NotUnlocked as error:
+            self._say(str(error))
+            return
+        self.dismiss(session)
+
+    def _say(self, words: str) -> None:
+        self.query_one("#said", Static).update(Content.styled(shown(words), "$warning"))

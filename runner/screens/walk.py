@@ -1,0 +1,304 @@
+"""The walk: one batch, one step at a time, readable from two metres.
+
+Owns what each key means here and the digits being typed; the state of the batch is the journal's, and
+what is shown comes from `words`. Must not know physics, nor reckon a time.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from runner.batch import intents as do
+from runner.batch.moment import Moment
+from runner.batch.questions import QUIET_S, Action
+from runner.screens.help import HelpScreen
+from runner.screens.keys import Key, KeyLine
+from runner.screens.walk_asking import ask_for
+from runner.screens.walk_parts import Line, TankBlock, labelled
+from runner.screens.words import Walk, wall, walk
+from runner.units import write_time
+
+if TYPE_CHECKING:
+    from runner.screens.app import TankwalkApp
+
+KEYS = (
+    Key("space", "go on", "go on: answer, confirm, lift, enter, sign, release; the foot says which"),
+    Key(
+        "f",
+        "it has happened",
+        "note that the rack is already out, or already in: taken at once, whatever the timer",
+    ),
+    Key("n", "note", "write a remark"),
+    Key("t", "trouble", "report a deviation that no figure shows"),
+    Key("b", "board", "back to the board; the walk goes on"),
+    Key("?", "help", "this page"),
+    Key("a", "ammeter", "read the tank's ammeter again: 35.5, then enter; the lift-out moves"),
+    Key("h", "A·h", "enter the ampere-hour count since this rack went in"),
+    Key("p", "pause", "interrupt the step, saying where the rack is"),
+    Key("r", "redo", "go back to an earlier step, with a reason"),
+    Key("u", "unlock", "take the batch with your PIN, so that what you note is signed"),
+    Key("x", "abandon", "end the batch without a release"),
+)
+ABOUT = (
+    "Digits answer what is asked: the value seen, then enter; or the digit of a choice. A fact is always "
+    "taken. What departs from the plan becomes a deviation and asks its reason later."
+)
+
+_TYPED = "0123456789.,-"
+_LONGEST_TYPED = 12
+
+
+class WalkScreen(Screen[None]):
+    """The walk of one batch.
+
+    Args:
+        batch: Its name.
+    """
+
+    app: TankwalkApp  # type: ignore[assignment]  # narrowed: this screen belongs to one app
+    DEFAULT_CSS = """
+    WalkScreen #head, WalkScreen #step { height: 1; }
+    WalkScreen #asked { height: auto; }
+    WalkScreen #choices { height: auto; }
+    WalkScreen #danger, WalkScreen #why { height: auto; max-height: 2; }
+    WalkScreen.-short #why, WalkScreen.-short #wear, WalkScreen.-short .rule { display: none; }
+    WalkScreen.-tiny #do, WalkScreen.-tiny #next { display: none; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "press('go')", "go on"),
+        Binding("f", "press('fact')", "it has happened"),
+        Binding("n", "press('note')", "note"),
+        Binding("t", "press('trouble')", "trouble"),
+        Binding("p", "press('pause')", "pause"),
+        Binding("a", "press('ammeter')", "ammeter"),
+        Binding("h", "press('count')", "ampere-hours"),
+        Binding("r", "press('redo')", "redo"),
+        Binding("u", "press('unlock')", "unlock"),
+        Binding("x", "press('abandon')", "abandon"),
+        Binding("b,escape", "board", "board"),
+        Binding("question_mark", "help", "help"),
+        Binding("enter", "accept", "accept", show=False),
+        Binding("backspace", "rub_out", "rub out", show=False),
+    ]
+
+    def __init__(self, batch: str) -> None:
+        super().__init__()
+        self.batch = batch
+        self._typed = ""
+        self._meter: str | None = None
+        self._said = ""
+
+    def compose(self) -> ComposeResult:
+        yield Line(id="head")
+        yield Static("─" * 400, classes="rule")
+        yield Line(id="band")
+        yield Line(id="step")
+        yield TankBlock()
+        yield Static("─" * 400, classes="rule")
+        with Vertical(id="lines"):
+            for name in ("danger", "wear", "do", "asked", "choices", "said", "why", "next"):
+                yield Line(id=name)
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Draw at once, not at the next tick."""
+        self.tick(self.app.now())
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Short terminals drop the reason first, then the wear line; never the clock or what can hurt."""
+        self.set_class(event.size.height < 22, "-short")
+        self.set_class(event.size.height < 15, "-tiny")
+
+    def tick(self, now: Moment) -> None:
+        """Draw the batch as it stands."""
+        view = walk(self.app.state(self.batch), now, self.app.zone)
+        self._draw(view, now)
+
+    def _draw(self, view: Walk, now: Moment) -> None:
+        self.query_one("#head", Line).say(self._head(view, now))
+        band = self.query_one("#band", Line)
+        said = self.app.trouble or view.band
+        band.set_class(said is not None, "band")
+        band.set_class(bool(self.app.trouble) or view.urgent, "danger")
+        band.say(Content(said or ""))
+        self.query_one("#step", Line).say(
+            Content.assemble((f" {view.step}", "bold"), (f"   {view.tank}", ""))
+        )
+        self.query_one(TankBlock).say(view)
+        lines = {
+            "danger": labelled("", view.danger, "$error bold") if view.danger else Content(""),
+            "wear": labelled("WEAR", view.wear, "$must", "$must") if view.wear else Content(""),
+            "do": labelled("DO", view.do),
+            "asked": self._asked(view),
+            "choices": self._choices(view),
+            "said": labelled("", self._said, "$warning") if self._said else Content(""),
+            "why": labelled("WHY", view.why, "$quiet"),
+            "next": labelled("NEXT", view.next),
+        }
+        for name, content in lines.items():
+            line = self.query_one(f"#{name}", Line)
+            line.say(content)
+            line.set_class(not content.plain, "hidden")
+        self.query_one(KeyLine).say(self._keys(view))
+
+    def _head(self, view: Walk, now: Moment) -> Content:
+        lock = "" if self.app.session(self.batch) else "  no key: u"
+        right = f"{view.place}{lock}   {wall(now.at_ms, self.app.zone)} "
+        room = max(1, self.size.width - len(view.title) - len(right) - 1)
+        return Content.assemble((f" {view.title}", "bold"), " " * room, right)
+
+    def _asked(self, view: Walk) -> Content:
+        if self._meter:
+            return labelled("READ", f"{self._meter}  ▸ {self._typed}▁", "bold")
+        if view.asked is None:
+            return Content("")
+        if view.action.name == "answer" and not view.choices:
+            return labelled("CHECK", f"{view.asked}  ▸ {self._typed}▁", "bold")
+        return labelled(
+            {"answer": "LOOK", "explain": "WHY?"}.get(view.action.name, "NOW"), view.asked, "bold"
+        )
+
+    def _choices(self, view: Walk) -> Content:
+        lines = [
+            Content.assemble(" " * 9, (f" {number} ", "reverse"), f" {choice}")
+            for number, choice in enumerate(view.choices, start=1)
+        ]
+        return Content("\n").join(lines)
+
+    def _keys(self, view: Walk) -> tuple[Key, ...]:
+        first = Key("space", view.go)
+        fact = (Key("f", view.fact),) if view.fact else ()
+        return (first, *fact, *(key for key in KEYS[2:] if key.cap in {"n", "t", "b", "?"}))
+
+    # --- keys ---------------------------------------------------------------------------------------
+
+    def action_press(self, what: str) -> None:
+        """An action key, once for each press."""
+        if not self.app.guard.passes(what, self.app.now().up_ms):
+            return
+        self._said = ""
+        match what:
+            case "go":
+                self._go(walk(self.app.state(self.batch), self.app.now()).action)
+            case "fact":
+                state = self.app.state(self.batch)
+                self._do(do.Leave() if state.inside else do.Enter())
+            case "ammeter" | "count":
+                self._meter = "ammeter, A" if what == "ammeter" else "A·h since this rack went in"
+                self._typed = ""
+            case _:
+                self._ask(what)
+        self.tick(self.app.now())
+
+    def _go(self, action: Action) -> None:
+        """The one large key: whatever comes next."""
+        if self._typed:
+            self.action_accept()
+            return
+        match action.name:
+            case "answer":
+                assert action.question is not None
+                self._said = (
+                    "press the digit of what you see"
+                    if action.question.asked.choices
+                    else "type the value, then enter"
+                )
+            case "wait":
+                assert action.wait_s is not None
+                self._said = f"{write_time(action.wait_s)} left. If it is out already, press f."
+            case "lift":
+                self._lift()
+            case "enter":
+                self._do(do.Enter())
+            case "resume":
+                self._do(do.Resume())
+            case "none":
+                self.app.to_board()
+            case _:
+                self._ask(action.name)
+
+    def _lift(self) -> None:
+        """A long dwell's alarm is acknowledged first; a short one is lifted by the same key."""
+        state = self.app.state(self.batch)
+        step, run = state.step, state.run
+        long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
+        if long and run is not None and run.acknowledged is None:
+            self._do(do.Acknowledge())
+            self._said = "heard. Press space when it is out."
+        else:
+            self._do(do.Leave())
+
+    def on_key(self, event: events.Key) -> None:
+        """Digits answer; each counts, so that 33 never becomes 3."""
+        character = event.character or ""
+        action = walk(self.app.state(self.batch), self.app.now()).action
+        choices = action.question.asked.choices if action.question else ()
+        if character.isdigit() and choices and not self._meter:
+            event.stop()
+            if 1 <= int(character) <= len(choices):
+                assert action.question is not None
+                self._do(
+                    do.AnswerChoice(action.question.step, action.question.check, choices[int(character) - 1])
+                )
+        elif character and character in _TYPED and (self._meter or action.name == "answer"):
+            event.stop()
+            self._typed = (self._typed + character)[:_LONGEST_TYPED]
+            self.tick(self.app.now())
+
+    def action_rub_out(self) -> None:
+        """Take the last digit back."""
+        self._typed = self._typed[:-1]
+        self.tick(self.app.now())
+
+    def action_accept(self) -> None:
+        """Take what was typed."""
+        action = walk(self.app.state(self.batch), self.app.now()).action
+        try:
+            value = float(self._typed.replace(",", "."))
+        except ValueError:
+            self._said = "type a number first" if self._typed or self._meter else ""
+            self.tick(self.app.now())
+            return
+        area = self.app.area_in_tank(self.batch)
+        meter, self._meter, self._typed = self._meter, None, ""
+        if meter and meter.startswith("A·h"):
+            self._do(do.ReadCharge(value, area))
+        elif meter:
+            self._do(do.ReadCurrent(value, area))
+        elif action.question is not None and not action.question.asked.choices:
+            self._do(do.AnswerValue(action.question.step, action.question.check, value, area))
+
+    def action_board(self) -> None:
+        """Back to the board, or out of a meter reading."""
+        if self._meter or self._typed:
+            self._meter, self._typed = None, ""
+            self.tick(self.app.now())
+        else:
+            self.app.to_board()
+
+    def action_help(self) -> None:
+        """The keys, at length."""
+        self.app.push_screen(HelpScreen("The walk", KEYS, ABOUT))
+
+    # --- what takes a question of its own -------------------------------------------------------------
+
+    @work(exclusive=True, group="do")
+    async def _do(self, intent: do.Intent) -> None:
+        self._said = await self.app.act(self.batch, intent) or self._said
+        self.tick(self.app.now())
+
+    @work(exclusive=True, group="ask")
+    async def _ask(self, what: str) -> None:
+        said = await ask_for(self.app, self.batch, what)
+        if said is not None:
+            self._said = said
+        if self.is_attached:
+            self.tick(self.app.now())

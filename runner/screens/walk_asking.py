@@ -1,0 +1,117 @@
+"""What the walk asks in a window of its own: reasons, cautions, where the rack is, who signs.
+
+Owns the order of those questions. Each ends in an intent handed to the app, or in nothing; each function
+gives back what is to be said at the line, or None.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, get_args
+
+from runner.batch import intents as do
+from runner.batch.events import Disposition, Where
+from runner.batch.questions import Action, next_action
+from runner.screens.modal import AskChoice, AskText, AskTyped, ReadCautions
+from runner.screens.pin import AskPin
+from runner.shop.rights import Right
+from runner.text import shown
+
+if TYPE_CHECKING:
+    from runner.screens.app import TankwalkApp
+
+
+async def ask_for(app: TankwalkApp, batch: str, what: str) -> str | None:
+    """Ask what an intent still needs, carry it out, and give back what is to be said about it."""
+    ask = app.push_screen_wait
+    state = app.state(batch)
+    action = next_action(state, app.now())
+    match what:
+        case "note":
+            text = await ask(AskText("Note"))
+            return await app.act(batch, do.WriteNote(text)) if text else None
+        case "trouble":
+            text = await ask(AskText("What is wrong?", "it becomes a deviation, settled before release"))
+            return await app.act(batch, do.Report(text)) if text else None
+        case "pause":
+            where = await ask(AskChoice("Where is the rack?", tuple(Where)))
+            return await app.act(batch, do.Interrupt(list(Where)[where])) if where is not None else None
+        case "unlock":
+            session = await ask(AskPin(f"Take batch {batch} in hand", "walk", state.taken_by.id))
+            return await app.take(batch, session) if session else None
+        case "confirm":
+            step = state.opened.plan.step(action.step)
+            read = await ask(ReadCautions(step.name, step.confirm))
+            return await app.act(batch, do.Confirm(action.step)) if read else None
+        case "explain":
+            return await _explain(app, batch, action)
+        case _:
+            return await _signed(app, batch, what, action)
+
+
+async def _explain(app: TankwalkApp, batch: str, action: Action) -> str | None:
+    deviation = action.deviation
+    if deviation is None:
+        return None
+    reason = await app.push_screen_wait(AskText(f"Why? {deviation.what}", deviation.detail))
+    return await app.act(batch, do.Explain(deviation.number, reason)) if reason else None
+
+
+async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> str | None:
+    """What stands only with a PIN entered for it."""
+    ask, state = app.push_screen_wait, app.state(batch)
+    intent: do.Intent
+    match what:
+        case "sign":
+            step = state.opened.plan.step(action.step)
+            right: Right = "sign_chargehand" if step.sign == "chargehand" else "sign_operator"
+            session = await ask(AskPin(f"Sign step {step.number}, {step.name}", right, state.taken_by.id))
+            intent = do.Sign()
+        case "settle" if action.deviation is not None:
+            options = get_args(Disposition)
+            chosen = await ask(AskChoice(f"{action.deviation.what}: {action.deviation.detail}", options))
+            if chosen is None:
+                return None
+            session = await ask(AskPin(f"Settle it: {options[chosen]}", "settle", state.taken_by.id))
+            intent = do.Settle(action.deviation.number, options[chosen])
+        case "release":
+            return await _release(app, batch)
+        case "redo":
+            return await _redo(app, batch)
+        case "abandon":
+            if await ask(AskTyped("Abandon this batch. It ends here and is sealed.", batch)) is None:
+                return None
+            reason = await ask(AskText("Why is it abandoned?"))
+            session = (
+                await ask(AskPin(f"Abandon batch {batch}", "walk", state.taken_by.id)) if reason else None
+            )
+            intent = do.Abandon(reason or "")
+        case _:
+            return None
+    return await app.act(batch, intent, session) if session else None
+
+
+async def _release(app: TankwalkApp, batch: str) -> str | None:
+    ask, state = app.push_screen_wait, app.state(batch)
+    loads = state.opened.plan.loads
+    pieces = await ask(
+        AskText("How many pieces are good?", f"of {loads[0].pieces}; the others are set aside")
+    )
+    if pieces is None:
+        return None
+    if not pieces.isdecimal():
+        return f"{shown(pieces, 20)} is no count of pieces"
+    session = await ask(
+        AskPin(f"Release batch {batch}: {pieces} pieces are good", "release", state.taken_by.id)
+    )
+    return await app.act(batch, do.Release(int(pieces)), session) if session else None
+
+
+async def _redo(app: TankwalkApp, batch: str) -> str | None:
+    ask = app.push_screen_wait
+    number = await ask(AskText("Go back to which step?", "its number; the steps after it are walked again"))
+    if number is None:
+        return None
+    if not number.isdecimal():
+        return f"{shown(number, 20)} is no number of a step"
+    reason = await ask(AskText(f"Why is step {number} redone?"))
+    return await app.act(batch, do.Redo(int(number), reason)) if reason else None

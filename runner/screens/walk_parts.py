@@ -1,0 +1,75 @@
+"""The parts that the walk screen is made of: the block with the large clock, and the lines below it.
+
+Owns how a `words.Walk` is drawn. Each part redraws only what has changed: a terminal's cost is what is
+repainted, not what is reckoned.
+"""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Digits, Static
+
+from runner.screens.words import Figures, Walk
+
+BAR_CELLS = 24
+"""Width of the bar that fills with the deposit."""
+
+
+class Line(Static):
+    """A line that is repainted only when its text changes."""
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002  # Textual's name
+        super().__init__(id=id, classes=classes)
+        self._said: Content | None = None
+
+    def say(self, content: Content) -> None:
+        """Show this, if it is not shown already."""
+        if self._said is None or content != self._said:
+            self._said = content
+            self.update(content)
+
+
+class TankBlock(Horizontal):
+    """The large clock on the left, the figures on the right."""
+
+    DEFAULT_CSS = """
+    TankBlock { height: 6; }
+    TankBlock > #clock { width: 36; padding: 0 1; }
+    TankBlock Digits { height: 3; }
+    TankBlock > #figures { width: 1fr; }
+    """
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="clock"):
+            yield Line(id="over")
+            yield Digits("", id="face")
+            yield Line(id="under")
+        yield Line(id="figures")
+
+    def say(self, view: Walk) -> None:
+        """Draw the clock and the figures."""
+        self.query_one("#over", Line).say(Content(view.over))
+        self.query_one("#under", Line).say(Content(view.under))
+        face = self.query_one("#face", Digits)
+        if face.value != view.face:
+            face.update(view.face)
+        self.query_one("#figures", Line).say(_figures(view.figures))
+
+
+def _figures(figures: Figures) -> Content:
+    lines: list[Content] = []
+    for label, value in figures.rows:
+        style = "bold" if label == "set" else ""
+        lines.append(Content.assemble((f"{label:<8}", "$quiet"), (value, style)))
+    if figures.share is not None:
+        full = round(figures.share * BAR_CELLS)
+        bar = "━" * full + "─" * (BAR_CELLS - full)
+        lines.append(Content.assemble((f"{'':<8}", ""), bar, f" {figures.share * 100:.0f} %"))
+    return Content("\n").join(lines)
+
+
+def labelled(label: str, text: str, style: str = "", label_style: str = "$quiet") -> Content:
+    """A line with its word in front: DANGER, WEAR, DO, CHECK, WHY, NEXT."""
+    return Content.assemble((f" {label:<8}", label_style), (text, style))

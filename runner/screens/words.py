@@ -1,0 +1,310 @@
+"""What the walk says: every line of the walk screen as plain text, from state and moment alone.
+
+Owns the wording and the choice of what is shown; must not know a screen library, so that a test reads the
+screen's words without one. All text from files and people comes out through `shown`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+
+from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.moment import Moment
+from runner.batch.questions import Action, Question, current_progress, next_action
+from runner.batch.state import BatchState, Phase
+from runner.batch.timer import Progress
+from runner.procedure.sheet import PlannedStep
+from runner.text import shown
+from runner.units import Kind, System, write, write_clock, write_time
+
+
+def wall(at_ms: int, zone: tzinfo | None = None) -> str:
+    """Local wall time, as on the clock above the line."""
+    return datetime.fromtimestamp(at_ms / 1000, tz=UTC).astimezone(zone).strftime("%H:%M:%S")
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The right half of the walk's block: label and value, a line each, and how full the bar is."""
+
+    rows: tuple[tuple[str, str], ...]
+    share: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """The walk screen in words.
+
+    Attributes:
+        title: Rack, part, batch.
+        place: Step of how many.
+        step: The step's name in capitals, or what is awaited.
+        tank: Where, and at what temperature.
+        over: What the large clock tells.
+        face: The large clock itself.
+        under: What stands below it.
+        band: The line that cannot be missed: time is up, an alarm, a broken journal; or None.
+        urgent: Whether the band means danger to the part now.
+        asked: The question or caution that waits for an answer, or None.
+        choices: Its choices, answered by digit.
+        go: What the space key does now.
+        fact: What the fact key does now, or None.
+    """
+
+    title: str
+    place: str
+    step: str
+    tank: str
+    over: str
+    face: str
+    under: str
+    figures: Figures
+    band: str | None
+    urgent: bool
+    danger: str
+    wear: str
+    do: str
+    asked: str | None
+    choices: tuple[str, ...]
+    why: str
+    next: str
+    go: str
+    fact: str | None
+    action: Action
+
+
+def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
+    """The walk screen of a batch at a moment."""
+    plan = state.opened.plan
+    action = next_action(state, now)
+    done = current_progress(state, now)
+    step = state.step if state.inside else state.upcoming
+    band, urgent = _band(state, done, now)
+    over, face, under = _clock(state, done, now, zone)
+    asked, choices = _asked(state, action)
+    return Walk(
+        title=f"{shown(state.opened.part, 26)} ×{_pieces(state)} · batch {state.opened.batch}",
+        place=_place(state),
+        step=shown(step.name, 34).upper() if step else str(state.phase).upper(),
+        tank=_tank(step, plan.units) if step else "",
+        over=over,
+        face=face,
+        under=under,
+        figures=_figures(state, done, plan.units, zone)
+        if step and state.inside
+        else _ahead(state, plan.units),
+        band=band,
+        urgent=urgent,
+        danger=_danger(step),
+        wear=", ".join(shown(item, 40) for item in step.ppe) if step else "",
+        do=shown(step.do or "") if step else "",
+        asked=asked,
+        choices=choices,
+        why=shown(step.why or "") if step else "",
+        next=_next(state),
+        go=_go(action, state, done),
+        fact=_fact(state),
+        action=action,
+    )
+
+
+def _pieces(state: BatchState) -> int:
+    loads = state.opened.plan.loads
+    return loads[0].pieces if loads else state.opened.plan.pieces
+
+
+def _place(state: BatchState) -> str:
+    total = len(state.opened.plan.steps)
+    number = state.runs[-1].step if state.run and state.inside else min(state.next_step, total)
+    return f"step {number} of {total}"
+
+
+def _tank(step: PlannedStep, units: System) -> str:
+    if step.tank is None:
+        return "by hand"
+    place = shown(step.tank_title or step.tank, 24)
+    if step.temperature_low_c is None or step.temperature_high_c is None:
+        return place
+    low = write(step.temperature_low_c, Kind.TEMPERATURE, units).split()[0]
+    return f"{place}, {low} to {write(step.temperature_high_c, Kind.TEMPERATURE, units)}"
+
+
+def _danger(step: PlannedStep | None) -> str:
+    if step is None or not (step.signal or step.hazards):
+        return ""
+    said = "; ".join(shown(hazard) for hazard in step.hazards)
+    return f"{shown(step.signal or 'Danger').upper()}  {said}" if said else shown(step.signal or "").upper()
+
+
+def _clock(
+    state: BatchState, done: Progress | None, now: Moment, zone: tzinfo | None
+) -> tuple[str, str, str]:
+    """The large clock: time left in the step, or the time out of the tank counting up."""
+    out = out_of_tank(state)
+    if out is not None:
+        limit = f"of {write_time(out.limit_s)}" if out.limit_s is not None else "no limit set"
+        return "out of the tank", write_clock(out.ran_s(now)), limit
+    if done is None or state.phase is Phase.PAUSED:
+        return ("paused" if state.phase is Phase.PAUSED else ""), "", ""
+    if done.left_s is None:
+        return "in this step", write_clock(done.elapsed_s), "until it is done"
+    if done.left_s <= 0:
+        return "over by", write_clock(-done.left_s), _must(done)
+    at = wall(now.at_ms + round(done.left_s * 1000), zone)
+    return "lift out in", write_clock(done.left_s + 0.999), f"at {at[:5]}{_comma(_must(done))}"
+
+
+def _comma(text: str) -> str:
+    return f", {text}" if text else ""
+
+
+def _must(done: Progress) -> str:
+    if done.must_s is None:
+        return ""
+    return f"out by {write_clock(done.must_s)} at the latest" if done.must_s > 0 else "past its latest time"
+
+
+def _figures(state: BatchState, done: Progress | None, units: System, zone: tzinfo | None) -> Figures:
+    step, run = state.step, state.run
+    assert step is not None and run is not None
+    rows: list[tuple[str, str]] = list(_set_rows(step, units))
+    if run.readings:
+        last = run.readings[-1]
+        seen = f"{last.amps:g} A" if last.amps is not None else f"{last.ah:g} A·h"
+        rows.append(("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}"))
+    share = None
+    if done and done.charge_ah is not None and step.charge_ah:
+        rows.append(("charge", f"{done.charge_ah:.1f} of {step.charge_ah:.1f} A·h"))
+    if done and done.mean_um is not None and step.mean_thickness_um:
+        rows.append(("on it", _on_it(step, done, units)))
+        share = min(1.0, done.mean_um / step.mean_thickness_um)
+    elif done and step.dwell_s:
+        share = min(1.0, done.counted_s / step.dwell_s)
+    return Figures(tuple(rows), share)
+
+
+def _on_it(step: PlannedStep, done: Progress, units: System) -> str:
+    assert done.mean_um is not None
+    if done.min_um is not None and step.min_thickness_um is not None:
+        target = write(step.min_thickness_um, Kind.THICKNESS, units)
+        return f"thinnest about {write(done.min_um, Kind.THICKNESS, units, 2)} of {target}"
+    target = write(step.mean_thickness_um or 0.0, Kind.THICKNESS, units)
+    return f"mean about {write(done.mean_um, Kind.THICKNESS, units, 2)} of {target}"
+
+
+def _set_rows(step: PlannedStep, units: System) -> tuple[tuple[str, str], ...]:
+    rows = []
+    if step.current_a is not None:
+        density = (
+            f"   {write(step.current_density_a_dm2, Kind.DENSITY, units)}"
+            if step.current_density_a_dm2
+            else ""
+        )
+        rows.append(("set", f"{step.current_a:.3g} A{density}"))
+    elif step.voltage_v is not None:
+        rows.append(("set", f"{step.voltage_v:g} V"))
+    if step.live_entry:
+        at = f" at {step.entry_voltage_v:g} V" if step.entry_voltage_v else ""
+        rows.append(("enter", f"live{at}, then raise"))
+    if step.polarity == "anodic":
+        rows.append(("part is", "the anode (+)"))
+    if step.wheel_rpm is not None:
+        rows.append(("spindle", f"at most {step.wheel_rpm:.0f} rpm"))
+    return tuple(rows)
+
+
+def _ahead(state: BatchState, units: System) -> Figures:
+    """Between steps: what to have set in the tank that the rack goes to."""
+    return Figures(_set_rows(state.upcoming, units) if state.upcoming else ())
+
+
+def _band(state: BatchState, done: Progress | None, now: Moment) -> tuple[str | None, bool]:
+    out, off = out_of_tank(state), current_off(state)
+    for clock, words in ((out, "OUT TOO LONG"), (off, "CURRENT OFF TOO LONG")):
+        if clock and (over := clock.over_s(now)) is not None and over > 0:
+            return (
+                f"▲ {words}: {write_clock(over)} past its limit. No hurry now: it needs re-activating",
+                True,
+            )
+    if done and done.due and state.step and state.step.tank:
+        if done.must_s is not None and done.must_s < 0:
+            return "▲ TIME IS PAST: lift out", True
+        return "▲ TIME IS UP: lift out", False
+    if state.phase is Phase.PAUSED and state.run:
+        return f"‖ PAUSED: the rack is {state.run.pauses[-1].where}", False
+    waiting = sum(deviation.reason is None for deviation in state.deviations)
+    if waiting and not state.phase.ended:
+        return f"! {waiting} deviation{'s' * (waiting > 1)} without a reason yet", False
+    return None, False
+
+
+def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ...]]:
+    """What waits for an answer, in words, and its choices."""
+    match action.name:
+        case "answer":
+            assert action.question is not None
+            return _question(state, action.question), tuple(
+                shown(choice, 60) for choice in action.question.asked.choices
+            )
+        case "confirm":
+            step = state.opened.plan.step(action.step)
+            return f"cautions before step {step.number}, {shown(step.name, 40)}", ()
+        case "explain":
+            assert action.deviation is not None
+            return f"why? {shown(action.deviation.what)}: {shown(action.deviation.detail)}", ()
+        case "settle":
+            assert action.deviation is not None
+            return f"deviation {action.deviation.number}: {shown(action.deviation.detail)}", ()
+        case "sign":
+            step = state.opened.plan.step(action.step)
+            return f"the {step.sign} signs step {step.number}, {shown(step.name, 40)}", ()
+        case _:
+            return None, ()
+
+
+def _question(state: BatchState, question: Question) -> str:
+    check = question.asked
+    place = "" if state.run and question.step == state.run.step else f"step {question.step}: "
+    unit = f", {shown(check.unit, 12)}" if check.unit else ""
+    window = ""
+    if check.low is not None and check.high is not None:
+        window = f"   ({check.low:.4g} to {check.high:.4g})"
+    return f"{place}{shown(check.ask, 60)}{unit}{window}"
+
+
+def _next(state: BatchState) -> str:
+    upcoming = state.upcoming
+    if upcoming is None:
+        return "release" if not state.phase.ended else str(state.phase)
+    if not state.inside:
+        return f"{upcoming.number}  {shown(upcoming.name, 40)}"
+    limit = state.step.next_within_s if state.step else None
+    within = f", within {write_time(limit)} of lifting" if limit is not None else ""
+    return f"{upcoming.number}  {shown(upcoming.name, 40)}{within}"
+
+
+def _go(action: Action, state: BatchState, done: Progress | None) -> str:
+    """What the space key does now, in two or three words."""
+    del done
+    tank = state.step.tank if state.step else None
+    return {
+        "answer": "answer",
+        "confirm": "read cautions",
+        "wait": "wait",
+        "lift": "lifted out" if tank else "done",
+        "enter": "it is in" if state.upcoming and state.upcoming.tank else "begin",
+        "resume": "back in, go on",
+        "sign": "sign",
+        "explain": "say why",
+        "settle": "settle",
+        "release": "release",
+        "none": "back",
+    }[action.name]
+
+
+def _fact(state: BatchState) -> str | None:
+    """What the fact key notes now: that a hand was ahead of the screen."""
+    if state.inside:
+        return "it is out now" if state.step and state.step.tank else "it is done now"
+    return "it is in now" if state.phase in {Phase.WAITING, Phase.BETWEEN} else None
