@@ -128,6 +128,15 @@ def test_every_caution_defers_to_the_data_sheet(row: Solution) -> None:
 
 
 @ROWS
+def test_every_confirmation_names_who_decides(row: Solution) -> None:
+    """The data sheet for what burns or poisons, the local code for current."""
+    for line in row.confirm:
+        assert line.endswith(
+            ("Follow the supplier's safety data sheet.", "The data sheet decides.", "local code decides.")
+        )
+
+
+@ROWS
 def test_hazard_sentences_fit_the_screen(row: Solution) -> None:
     """Eighty columns less the word in front of them."""
     assert max((len(line) for line in row.hazards), default=0) <= 70
