@@ -21,6 +21,9 @@ OWN_KEY = "\x00own"
 SHORT = 60
 """Most characters of somebody else's word that a fault repeats."""
 
+MOST_NAMES = 40
+"""Most names that a fault lists."""
+
 
 class Table(BaseModel):
     """A table of a file: exactly the keys it names, exactly their types, never changed once read."""
@@ -53,18 +56,20 @@ def found(value: object) -> str:
 
 def listed(words: Iterable[str]) -> str:
     """Names from a file or a closed list, in quotes, safe to show."""
-    return ", ".join(f'"{shown(word, SHORT)}"' for word in words)
+    names = [f'"{shown(word, SHORT)}"' for word in words]
+    more = [f"and {len(names) - MOST_NAMES} more"] if len(names) > MOST_NAMES else []
+    return ", ".join(names[:MOST_NAMES] + more)
 
 
 def choose(word: str, known: Iterable[str]) -> str:
     """The remedy for a name that is not known: the nearest one, then all of them."""
     names = list(known)
     if not names:
-        return "there is none yet: write it first"
+        return "write it first: there is none yet"
     plain = {name.casefold(): name for name in reversed(names)}
     near = difflib.get_close_matches(word[:SHORT].casefold(), plain, n=1)
-    meant = f'write "{shown(plain[near[0]], SHORT)}" if that is meant; ' if near else ""
-    return f"{meant}known here: {listed(names)}"
+    meant = f'use "{shown(plain[near[0]], SHORT)}" if that is meant, else' if near else "use"
+    return f"{meant} one of {listed(names)}"
 
 
 def _text(value: object) -> str:
@@ -75,14 +80,15 @@ def _text(value: object) -> str:
     return value.strip()
 
 
-def _line(value: object) -> str:
+def line(value: object) -> str:
+    """A name: one line, not empty; or a refusal."""
     text = _text(value)
     if "\n" in text or "\t" in text:
         raise refusal("a line break or tab in a name", "write it on one line")
     return text
 
 
-Line = Annotated[str, PlainValidator(_line)]
+Line = Annotated[str, PlainValidator(line)]
 """A name: one line, not empty."""
 
 Sentence = Annotated[str, PlainValidator(_text)]
@@ -99,7 +105,7 @@ def one_of(words: tuple[str, ...], what: str) -> PlainValidator:
 
     def check(value: object) -> str:
         if not isinstance(value, str):
-            raise refusal(f"{found(value)} is no name of {what}", f"known here: {listed(words)}")
+            raise refusal(f"{found(value)} stands where {what} is needed", f"use one of {listed(words)}")
         if value not in words:
             raise refusal(f'"{shown(value, SHORT)}" is not {what}', choose(value, words))
         return value

@@ -27,7 +27,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from runner.faults import Fault, InputFault, fault
-from runner.text import first_unfit, shown, unfit
+from runner.text import LONGEST, first_unfit, shown, unfit
 from runner.toml_scan import Path, lines_of
 
 LARGEST = 256_000
@@ -195,13 +195,14 @@ def _unfit_texts(document: Document) -> Iterator[Fault]:
         if isinstance(value, dict):
             for key in value:
                 if why := unfit(key):
-                    yield _unfit_fault(document, (*path, key), f"a key with {why}")
+                    yield _unfit_fault(document, (*path, key), "key", key, why)
             waiting.extend(((*path, key), item) for key, item in reversed(value.items()))
         elif isinstance(value, list):
             waiting.extend(((*path, place), item) for place, item in reversed(list(enumerate(value))))
         elif isinstance(value, str) and (why := unfit(value, lines=True)):
-            yield _unfit_fault(document, path, f"a text with {why}")
+            yield _unfit_fault(document, path, "text", value, why)
 
 
-def _unfit_fault(document: Document, path: Path, what: str) -> Fault:
-    return Fault(what, "shorten it or take the character out", document.file, document.line_of(path))
+def _unfit_fault(document: Document, path: Path, kind: str, text: str, why: str) -> Fault:
+    remedy = "shorten it" if len(text) > LONGEST else "take the character out"
+    return Fault(f"a {kind} with {why}", remedy, document.file, document.line_of(path))

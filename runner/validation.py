@@ -114,6 +114,9 @@ class Reading:
                 choose(key, known),
                 place=(*at, *inside[:-1]),
             )
+        elif error["type"] == "model_type":
+            message = f"{found(error['input'])} stands where a table is needed"
+            self.add((*at, *inside), message, f"write it as {_table_example(kind, inside)}")
         else:
             needed, remedy = _NEEDED.get(error["type"], ("something else", "compare it with an example file"))
             self.add((*at, *inside), f"{found(error['input'])} stands where {needed} is needed", remedy)
@@ -128,7 +131,6 @@ _NEEDED: dict[str, tuple[str, str]] = {
     "finite_number": ("a finite number", "write a figure"),
     "tuple_type": ("a list", "write it in square brackets, even where it holds one thing only"),
     "dict_type": ("a table", "write it as { key = value }"),
-    "model_type": ("a table", "write it as { key = value }"),
 }
 """What was needed and what to do, by the library's type of error; refusals of our own say it themselves."""
 
@@ -189,8 +191,19 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
 def _example(kind: type[BaseModel], path: Path) -> str:
     """How a missing key may be written."""
     key = str(path[-1])
-    model = _model_at(kind, path[:-1])
-    for name, info in model.model_fields.items() if model else ():
-        if key == (info.alias or name) and info.examples:
-            return f"{key} = {info.examples[0]}"
-    return f"{key} = …"
+    examples = _examples(_model_at(kind, path[:-1]))
+    return f"{key} = {examples.get(key, '…')}"
+
+
+def _table_example(kind: type[BaseModel], path: Path) -> str:
+    """How a table may be written with the keys that it must have."""
+    pairs = (f"{key} = {example}" for key, example in _examples(_model_at(kind, path)).items())
+    return f"{{ {', '.join(pairs)} }}"
+
+
+def _examples(kind: type[BaseModel] | None) -> dict[str, str]:
+    """How each key that a table must have may be written."""
+    infos = kind.model_fields.items() if kind else ()
+    return {
+        info.alias or name: info.examples[0] for name, info in infos if info.examples and info.is_required()
+    }

@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal, get_args
 from pydantic import Field, PlainValidator, ValidationInfo, field_validator, model_validator
 
 from runner.faults import InputFault
-from runner.fields import OWN_KEY, Line, Sentence, Table, one_of, refusal
+from runner.fields import OWN_KEY, Line, Sentence, Table, line, one_of, refusal
 from runner.plating.bake import strength_of_hardness
 from runner.plating.finish import read_finish
 from runner.procedure.model_words import (
@@ -96,7 +96,7 @@ class Check(Table):
         low: Least acceptable value, in `unit`.
         high: Greatest acceptable value, in `unit`.
         choices: What may be seen.
-        accept: Those of the choices that are in order; all of them where the file does not say.
+        accept: Those of the choices that are in order; empty where the file does not say: then all are.
     """
 
     ask: Line = Field(examples=['"Rectifier current"'])
@@ -184,7 +184,7 @@ class Source:
 
 
 def _designation(value: object) -> str:
-    code = value if isinstance(value, str) else ""
+    code = line(value)
     try:
         read_finish(code)
     except InputFault as wrong:

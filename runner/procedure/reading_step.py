@@ -10,7 +10,7 @@ from typing import Any
 
 from runner.fields import listed
 from runner.plating.solutions import SOLUTIONS
-from runner.procedure.model_words import CHROMIUM_TYPES, METALS, TYPES
+from runner.procedure.model_words import CHROMIUM_TYPES, DOES, METALS, TYPES
 from runner.shop.model import Shop, Tank
 from runner.toml_scan import Path
 from runner.validation import Reading
@@ -81,7 +81,7 @@ def _check_deposit(reading: Reading, at: Path, fields: Fields, tank: Tank | None
             )
         return
     place = (*at, "deposit")
-    if does and does not in _DEPOSITS:
+    if does in DOES and does not in _DEPOSITS:
         reading.add(place, "this step lays nothing down", 'write does = "plate" or does = "strike"')
     if "tank" not in fields:
         reading.add(place, "a deposit without a tank", "name the tank that it is laid down in")
@@ -92,7 +92,7 @@ def _check_deposit(reading: Reading, at: Path, fields: Fields, tank: Tank | None
         _check_metal(reading, (*place, "metal"), metal, tank)
     if metal in METALS and kind in TYPES and (metal == "chromium") != (kind in CHROMIUM_TYPES):
         known = [word for word in TYPES if (metal == "chromium") == (word in CHROMIUM_TYPES)]
-        reading.add((*place, "type"), f'"{kind}" is no type of {metal}', f"known here: {listed(known)}")
+        reading.add((*place, "type"), f'"{kind}" is no type of {metal}', f"use one of {listed(known)}")
 
 
 def _check_metal(reading: Reading, at: Path, metal: str, tank: Tank) -> None:
@@ -159,7 +159,7 @@ def _check_does(reading: Reading, at: Path, fields: Fields) -> None:
         if not fields.get(key):
             reading.add(at, f'"{key}" is missing from a step that does "{does}"', f"write {example}")
     for key, steps in _ONLY.items():
-        if key in fields and does and does not in steps:
+        if key in fields and does in DOES and does not in steps:
             reading.add((*at, key), f'it says nothing in a step that does "{does}"', "take it out")
 
 
