@@ -93,7 +93,7 @@ class Journal:
         with _Freed(_taken(path, first.moment, wait_s)) as lock:
             if os.path.lexists(path):
                 raise JournalExists(path, "a journal stands here already", "open it, or take another number")
-            _, raw = _composed(first, 1, GENESIS)
+            _, raw = composed(first, 1, GENESIS)
             try:
                 durable.write_new(path, raw, disk)
             except OSError as error:
@@ -178,7 +178,7 @@ class Journal:
         lines: list[Line] = []
         prev = self.last_hash
         for seq, entry in enumerate(wanted, start=len(self.lines) + 1):
-            line, raw = _composed(entry, seq, prev)
+            line, raw = composed(entry, seq, prev)
             lines.append(line)
             prev = line_hash(raw)
         return tuple(lines)
@@ -235,8 +235,14 @@ def _take(path: Path, lock: WriterLock, wait_s: float = 0) -> None:
         raise not_written(path, error) from error
 
 
-def _composed(entry: Entry, seq: int, prev: str) -> tuple[Line, bytes]:
-    """A line and its bytes; read back, so that what would be refused at reading is never written."""
+def composed(entry: Entry, seq: int, prev: str) -> tuple[Line, bytes]:
+    """The line that an entry makes, and its bytes.
+
+    It is read back, so that what would be refused at reading is never written.
+
+    Raises:
+        LineFault: The entry holds what no line may.
+    """
     line = Line(seq, entry.moment, entry.kind, entry.data, entry.who, prev)
     if entry.signer is not None:
         line = replace(line, sig=entry.signer.sign(unsigned_bytes(line)))

@@ -42,7 +42,7 @@ class Torn:
     """Bytes that stood after the last whole line, and nobody was told were kept.
 
     Attributes:
-        reason: How they came there.
+        reason: How they came there, for whoever is told of it.
         length: How many there were.
         head: The first of them, `KEPT_BYTES` at most.
     """
@@ -61,7 +61,6 @@ class Torn:
     def data(self) -> dict[str, Any]:
         """The data of the event that keeps them."""
         return {
-            "reason": self.reason,
             "bytes": self.length,
             "sha256": self._hash.hexdigest(),
             "base64": sshsig.encode64(self.head),

@@ -59,7 +59,7 @@ def set_aside(line: Line) -> bytes:
     kept = base64.b64decode(line.data["base64"])
     assert line.data["bytes"] == len(kept)
     assert line.data["sha256"] == hashlib.sha256(kept).hexdigest()
-    assert line.data["reason"]
+    assert set(line.data) == {"bytes", "sha256", "base64"}
     return kept
 
 
@@ -297,6 +297,7 @@ class TestTornTails:
         with Journal.open(path, moment(9)) as again:
             assert again.lines == journal.lines
             assert again.torn is not None
+            assert again.torn.reason == "found at opening"
             assert set_aside(again.append_many([entry(9)])[0]) == tail
 
     def test_an_unkept_tail_is_kept_by_the_next_who_opens(self, path: Path, journal: Journal) -> None:

@@ -1,0 +1,179 @@
+"""What does the shop itself remember: its people, its batches?
+
+Owns the writing of ``shop.jsonl`` and of the list of signers that follows from it. What a line must prove
+stands in `runner.record.shop_fold`; a line that would not count is refused before it is written.
+
+The journal is held for one line at a time, so that several terminals can open and seal batches.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from typing import TYPE_CHECKING, Self
+
+from runner.faults import fault
+from runner.plain_data import to_data
+from runner.record import allowed_signers, durable
+from runner.record import shop_events as ev
+from runner.record.allowed_signers import PRODUCTION, AllowedSigner
+from runner.record.growing_file import LONGEST_FILE
+from runner.record.journal import Entry, Journal, LineSigner, composed
+from runner.record.journal_errors import JournalTampered
+from runner.record.lines import GENESIS, Line, LineFault
+from runner.record.shop_fold import ShopFault, fold, fold_lines
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+    from runner.batch.moment import Moment
+    from runner.record.durable import Disk
+    from runner.record.shop_state import ShopState
+
+SHOP_JOURNAL = "shop.jsonl"
+
+WAIT_S = 5.0
+"""How long a terminal waits for another that writes a line."""
+
+
+class ShopJournal:
+    """The shop's journal, held for writing. To be closed as soon as the line is written.
+
+    Attributes:
+        state: What its lines come to.
+    """
+
+    def __init__(self, folder: Path, journal: Journal, state: ShopState, disk: Disk) -> None:
+        """For `found` and `open` only."""
+        self._folder = folder
+        self._journal = journal
+        self._disk = disk
+        self.state = state
+
+    @classmethod
+    def found(
+        cls, folder: Path, owner: ev.PersonAdded, now: Moment, signer: LineSigner, disk: Disk = durable.REAL
+    ) -> Self:
+        """Begin the journal of a shop with its owner, who signs that with their own key.
+
+        Args:
+            folder: The shop's ``logs``, which must be there.
+            owner: Who; the role must be ``owner``.
+            now: When.
+            signer: Their key for journal lines.
+            disk: The calls that can fail.
+
+        Raises:
+            InputFault: A name, role or key that no line may hold, or not the signer's.
+            JournalExists: The shop has a journal.
+            NotWritten: The disk did not take it.
+        """
+        path = folder / SHOP_JOURNAL
+        entry = Entry(owner.kind, to_data(owner), owner.id, now, signer)
+        state = _tried(path, lambda: (composed(entry, 1, GENESIS)[0],), None)
+        made = cls(folder, Journal.create(path, entry, disk=disk), state, disk)
+        made._write_signers()
+        return made
+
+    @classmethod
+    def open(cls, folder: Path, now: Moment, *, wait_s: float = WAIT_S, disk: Disk = durable.REAL) -> Self:
+        """Take the shop's journal for a line.
+
+        Raises:
+            JournalMissing: The shop has none.
+            JournalTampered: It does not follow, or a line of it does not count.
+            NotWritten: It cannot be read.
+            Held: Another terminal did not let go of it.
+        """
+        path = folder / SHOP_JOURNAL
+        journal = Journal.open(path, now, wait_s=wait_s, disk=disk)
+        try:
+            return cls(folder, journal, fold_lines(journal.lines), disk)
+        except ShopFault as broken:
+            journal.close()
+            raise JournalTampered(path, broken.reason, broken.line) from broken
+
+    def write(self, event: ev.ShopEvent, who: str, now: Moment, signer: LineSigner) -> ShopState:
+        """Write what happened, and add new keys to the list of signers.
+
+        The list is only a print of the journal: where it cannot be written now, the next line writes it.
+
+        Returns:
+            The state with it.
+
+        Raises:
+            InputFault: The line would not count; nothing was written.
+            NotWritten: The disk did not take it.
+            JournalTampered: The file is not what was written.
+        """
+        entry = Entry(event.kind, to_data(event), who, now, signer)
+        _tried(self._journal.path, lambda: self._journal.compose([entry]), self.state)
+        self.state = fold_lines(self._journal.append_many([entry]), self.state)
+        self._write_signers()
+        return self.state
+
+    def close(self) -> None:
+        """Let other terminals have it."""
+        self._journal.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def _write_signers(self) -> None:
+        with contextlib.suppress(OSError):
+            write_allowed_signers(self._folder, self.state, self._disk)
+
+
+def read_shop(folder: Path) -> ShopState:
+    """What the shop's journal comes to, for those who only look. A line being written just now is left out.
+
+    Raises:
+        InputFault: There is none, or it cannot be read.
+        ShopFault: A line of it does not count.
+    """
+    path = folder / SHOP_JOURNAL
+    try:
+        content = durable.read_whole(path, LONGEST_FILE)
+    except OSError as error:
+        raise fault(
+            f"the shop's journal cannot be read: {error.strerror or error}",
+            "look whether this is the shop's folder of logs; a new shop begins with its owner",
+            str(path),
+        ) from error
+    state, _ = fold(content)
+    return state
+
+
+def signers_of(state: ShopState) -> list[AllowedSigner]:
+    """Everybody's keys, those no longer in use too, since old records are signed with them."""
+    return [
+        AllowedSigner(person.id, held.public, PRODUCTION)
+        for person in state.people.values()
+        for held in person.keys
+    ]
+
+
+def write_allowed_signers(folder: Path, state: ShopState, disk: Disk = durable.REAL) -> None:
+    """Add to the folder's ``allowed_signers`` what it lacks; no line of it is lost.
+
+    Raises:
+        OSError: It could not be read or written; the old file stands.
+    """
+    allowed_signers.write(folder / allowed_signers.FILE, signers_of(state), disk)
+
+
+def strangers(listed: list[AllowedSigner], state: ShopState) -> list[AllowedSigner]:
+    """Signers in a list that the shop's journal does not know: somebody added them by hand."""
+    known = {(signer.who, signer.public) for signer in signers_of(state)}
+    return [signer for signer in listed if (signer.who, signer.public) not in known]
+
+
+def _tried(path: Path, made: Callable[[], Sequence[Line]], state: ShopState | None) -> ShopState:
+    """What lines would come to, refused as input where one would not count."""
+    try:
+        return fold_lines(made(), state)
+    except (ShopFault, LineFault) as refused:
+        raise fault(refused.reason, "mend that, then try again", str(path)) from refused

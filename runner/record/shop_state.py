@@ -1,0 +1,117 @@
+"""Who works in the shop, and which batches are there?
+
+Owns the shapes that the shop's journal folds into, and what can be asked of them. Must not know how lines
+change them (`runner.record.shop_fold`), nor touch the disk.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+@dataclass(frozen=True, slots=True)
+class HeldKey:
+    """A key while it was a person's.
+
+    Attributes:
+        public: Its 32 bytes.
+        since: Line of the shop's journal from which it counts.
+        until: Line from which it counts no more, or None.
+    """
+
+    public: bytes
+    since: int
+    until: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShopPerson:
+    """Somebody who works, or worked, in the shop.
+
+    Attributes:
+        added_by: Who added them.
+        keys: Every key they ever had, in order; at most the last one counts now.
+    """
+
+    id: str
+    name: str
+    role: str
+    active: bool
+    added_by: str
+    keys: tuple[HeldKey, ...]
+
+    @property
+    def key(self) -> bytes | None:
+        """The public key that counts now, or None for one who left."""
+        return self.keys[-1].public if self.active else None
+
+
+@dataclass(frozen=True, slots=True)
+class ShopBatch:
+    """A batch, as the shop's journal knows it.
+
+    Attributes:
+        first: Hash of the first line of its journal.
+        opened: Line of the shop's journal that opened it.
+        opened_by: Who.
+        closed: Line that sealed or abandoned it, or None while it is open.
+        abandoned: Whether that line abandoned it.
+        record: SHA-256 of its record, or None while it is open.
+        seen: Hashes of lines of its journal that were its last when other batches were opened.
+    """
+
+    name: str
+    first: str
+    opened: int
+    opened_by: str
+    closed: int | None = None
+    abandoned: bool = False
+    record: str | None = None
+    seen: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShopState:
+    """What the shop's journal comes to.
+
+    Attributes:
+        people: By id, those who left too.
+        batches: By name, in the order in which they were opened.
+        lines: How many lines it has.
+        owner: Fingerprint of the key that signed line 1, to be pinned on paper.
+    """
+
+    people: Mapping[str, ShopPerson]
+    batches: Mapping[str, ShopBatch]
+    lines: int
+    owner: str
+
+    @property
+    def open_batches(self) -> tuple[str, ...]:
+        """Names of the batches that are neither sealed nor abandoned."""
+        return tuple(name for name, batch in self.batches.items() if batch.closed is None)
+
+    def keys_for(self, batch: str) -> dict[str, frozenset[bytes]]:
+        """For each person the keys that were theirs at some time while a batch was open."""
+        told = self.batches[batch]
+        end = self.lines if told.closed is None else told.closed
+        keys = {
+            person.id: frozenset(
+                held.public
+                for held in person.keys
+                if held.since <= end and (held.until is None or held.until > told.opened)
+            )
+            for person in self.people.values()
+        }
+        return {who: held for who, held in keys.items() if held}
+
+
+def next_batch_name(state: ShopState, year: int) -> str:
+    """The name of the next batch of a year: numbers run on within it, from 0001."""
+    taken = [name.partition("-") for name in state.batches]
+    numbers = [int(number) for of_year, _, number in taken if of_year == f"{year:04d}"]
+    return f"{year:04d}-{max(numbers, default=0) + 1:04d}"
