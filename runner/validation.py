@@ -107,7 +107,7 @@ class Reading:
             self.add((*at, *inside[:-1]), f'"{key}" is missing', f"write {_example(kind, inside)}")
         elif error["type"] == "extra_forbidden":
             key = str(inside[-1])
-            known = keys_of(_model_at(kind, inside[:-1]))
+            known = _keys_of(_model_at(kind, inside[:-1]))
             self.add(
                 (*at, *inside),
                 f'unknown key "{shown(key, SHORT)}"',
@@ -123,12 +123,7 @@ class Reading:
 
 
 _NEEDED: dict[str, tuple[str, str]] = {
-    "string_type": ("a text", "write it in quotes"),
     "bool_type": ("true or false", "write true or false, without quotes"),
-    "int_type": ("a whole number", "write a whole number, without quotes"),
-    "int_from_float": ("a whole number", "write a whole number"),
-    "float_type": ("a number", "write a number, without quotes"),
-    "finite_number": ("a finite number", "write a figure"),
     "tuple_type": ("a list", "write it in square brackets, even where it holds one thing only"),
     "dict_type": ("a table", "write it as { key = value }"),
 }
@@ -164,12 +159,10 @@ def _step(data: dict[str, Any], place: int) -> str:
     )
 
 
-def keys_of(kind: type[BaseModel] | None) -> list[str]:
+def _keys_of(kind: type[BaseModel] | None) -> list[str]:
     """The keys that a table may have, in the order in which they are usually written."""
-    if kind is None:
-        return []
-    keys = [info.alias or name for name, info in kind.model_fields.items()]
-    return [key for key in keys if key != OWN_KEY]
+    infos = kind.model_fields.items() if kind else ()
+    return [key for name, info in infos if (key := info.alias or name) != OWN_KEY]
 
 
 def _model_at(kind: type[BaseModel], path: Path) -> type[BaseModel] | None:

@@ -13,7 +13,7 @@ from runner.procedure.sheet import Plan, PlannedStep
 from runner.text import shown
 from runner.units import Kind, write, write_time
 
-
+_COLUMNS = ("", "step", "tank", "set", "density", "time", "A·h", "mean", "thinnest", "next within", "sign")
 _TEXTS = {"step", "tank", "sign"}
 
 
@@ -34,7 +34,19 @@ def print_plan(plan: Plan) -> None:
         extra = f"{write(plan.tips_dm2, Kind.AREA, units)} and thieves {write(plan.thieves_dm2, Kind.AREA, units)}"
         out.print(Text(f"bare tips {extra} take current and no part's thickness"))
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in ("", "step", "tank", "set", "density", "time", "A·h", "mean", "thinnest", "next within", "sign"):
+    for name in (
+        "",
+        "step",
+        "tank",
+        "set",
+        "density",
+        "time",
+        "A·h",
+        "mean",
+        "thinnest",
+        "next within",
+        "sign",
+    ):
         table.add_column(name, justify="left" if name in _TEXTS else "right", no_wrap=name == "step")
     for step in plan.steps:
         table.add_row(*(Text(cell) for cell in _row(step, plan)))

@@ -201,7 +201,7 @@ def _follows(tank: Tank | None, given: _Yield | None, dwell_s: float | None) -> 
 
 
 def _uncertainty_um(given: _Yield | None, power: _Power | None, rectifier: Rectifier | None) -> float | None:
-    """Expanded uncertainty of the mean from the ammeter alone: what else is unsure the shop does not state."""
+    """Expanded uncertainty of the mean from the ammeter alone: the shop states no more."""
     if given is None or power is None or rectifier is None:
         return None
     meter_a = rectifier.current_uncertainty_a(power.total_a)

@@ -7,6 +7,7 @@ signatures or the disk; verification does the one, the journal the other.
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from runner.batch.events import BatchOpened, read_event
@@ -14,7 +15,7 @@ from runner.batch.evolve import evolve, opened
 from runner.batch.state import BatchState
 from runner.batch.transitions import objection, opening_objection
 from runner.plain_data import DataFault
-from runner.record.lines import GENESIS, Line, LineFault, line_hash, parse
+from runner.record.lines import GENESIS, Line, LineFault, line_hash, parse, raw_lines
 
 
 class FoldFault(Exception):
@@ -54,25 +55,34 @@ class Folded:
         return tuple(line.seq for line in self.lines if line.sig is None)
 
 
-def split_lines(raw: bytes) -> list[bytes]:
-    """Lines of a journal with their newlines; a last one without a newline stays as it is."""
-    return raw.splitlines(keepends=True) if b"\r" not in raw else [part + b"\n" for part in raw.split(b"\n")]
-
-
 def fold(raw: bytes) -> Folded:
-    """Fold a journal.
+    """Fold a journal from its bytes.
 
     Raises:
         FoldFault: The first line that is not a line, not in the chain, or not possible where it stands.
     """
-    state: BatchState | None = None
     lines: list[Line] = []
     prev = GENESIS
-    for number, piece in enumerate(split_lines(raw), start=1):
-        line = _line(number, piece, prev)
-        state = step(state, line)
-        lines.append(line)
+    whole, rest = raw_lines(raw)
+    for number, piece in enumerate([*whole, rest] if rest else whole, start=1):
+        lines.append(_line(number, piece, prev))
         prev = line_hash(piece)
+    return fold_lines(raw, lines)
+
+
+def fold_lines(raw: bytes, lines: Sequence[Line]) -> Folded:
+    """Fold lines that have been read and found to follow from each other.
+
+    Args:
+        raw: The journal's bytes, which the record names.
+        lines: All of them, in order.
+
+    Raises:
+        FoldFault: The first line that is not possible where it stands.
+    """
+    state: BatchState | None = None
+    for line in lines:
+        state = step(state, line)
     if state is None:
         raise FoldFault(1, "the journal is empty")
     return Folded(state, tuple(lines), hashlib.sha256(raw).hexdigest(), len(raw))

@@ -21,5 +21,9 @@ def render(raw: bytes) -> bytes:
     Raises:
         FoldFault: The journal does not fold.
     """
-    folded = fold(raw)
+    return render_folded(fold(raw))
+
+
+def render_folded(folded: Folded) -> bytes:
+    """The bytes of ``record.toml`` for a journal that has been folded."""
     return RENDERERS[folded.state.opened.format](folded)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import signal
+import traceback
 from collections.abc import Callable
 from datetime import tzinfo
 from typing import ClassVar, Protocol, runtime_checkable
@@ -20,8 +21,9 @@ from runner.batch.intents import Intent, Take
 from runner.batch.moment import Moment
 from runner.batch.sharing import energised_in_tank
 from runner.batch.state import BatchState
-from runner.record.floor import Floor
+from runner.record.floor import CannotOpen, Floor
 from runner.record.journal_errors import JournalError
+from runner.record.seal import RECORD
 from runner.record.session import Session
 from runner.screens import look
 from runner.screens.board import BoardScreen
@@ -73,6 +75,7 @@ class TankwalkApp(App[int]):
         self.zone = zone
         self.guard = PressGuard()
         self.trouble: str | None = None
+        self.crash: str | None = None
         self._one = asyncio.Lock()
         self._bell_ms = 0
 
@@ -89,8 +92,13 @@ class TankwalkApp(App[int]):
             loop.add_signal_handler(number, self.exit, None, 128 + number)
         self.set_interval(TICK_S, self._tick)
         self.push_screen(BoardScreen())
-        if not self.floor.people():
+        if not self.floor.roll.people():
             self.push_screen(FirstStartScreen())
+
+    def _handle_exception(self, error: Exception) -> None:
+        """A fault of our own ends the app with the terminal sane; the report is written outside it."""
+        self.crash = "".join(traceback.format_exception(error))
+        self.exit(return_code=1)
 
     def on_unmount(self) -> None:
         """Let other terminals have the batches."""
@@ -145,7 +153,7 @@ class TankwalkApp(App[int]):
         Raises:
             NotUnlocked: And why.
         """
-        return await asyncio.to_thread(self.floor.unlock, who, pin, self.now())
+        return await asyncio.to_thread(self.floor.roll.unlock, who, pin, self.now())
 
     async def take(self, batch: str, session: Session) -> str | None:
         """Have a batch in hand from here on, signed with this session's key."""
@@ -172,10 +180,28 @@ class TankwalkApp(App[int]):
             except JournalError as error:
                 self.trouble = "▲ NOT WRITTEN: carry on on paper, note the times, then press the key again"
                 return str(error.fault)
+            except CannotOpen as error:
+                self.to_board()
+                return str(error)
             self.trouble = None
         if self.state(batch).phase.ended:
-            sealed = self.floor.sealed_note(batch)
-            self.floor.put_away(batch)
-            self.to_board()
-            self.notify(sealed, markup=False, timeout=10)
+            self._put_away(batch)
         return None
+
+    async def seal(self, batch: str, session: Session) -> str:
+        """Seal a batch that ended without being sealed; gives back what is to be said."""
+        async with self._one:
+            try:
+                await asyncio.to_thread(self.floor.seal, batch, session, self.now())
+            except CannotOpen as error:
+                return str(error)
+        self._put_away(batch)
+        return f"batch {batch} is sealed"
+
+    def _put_away(self, batch: str) -> None:
+        """A batch that ended leaves the board; its record is said where it lies."""
+        phase = self.state(batch).phase
+        self.floor.put_away(batch)
+        self.to_board()
+        record = self.floor.logs / batch / RECORD
+        self.notify(f"batch {batch} is {phase} and sealed: {record}", markup=False, timeout=10)

@@ -18,7 +18,7 @@ from runner.batch.clocks import out_of_tank
 from runner.batch.moment import Moment
 from runner.batch.questions import current_progress
 from runner.batch.state import BatchState, Phase
-from runner.record.floor import Standing
+from runner.record.standing import Standing
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.screens.pin import AskPin
@@ -47,7 +47,7 @@ _FAR_S = 10.0**9
 class BoardScreen(Screen[None]):
     """All open batches of the shop."""
 
-    app: TankwalkApp  # type: ignore[assignment]  # narrowed: this screen belongs to one app
+    app: TankwalkApp  # narrowed: this screen belongs to one app
     DEFAULT_CSS = """
     BoardScreen #head, BoardScreen #band { height: 1; }
     BoardScreen #racks { height: 1fr; }
@@ -79,7 +79,7 @@ class BoardScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """What stands on the disk may have changed while another screen was up."""
-        self.app.floor.look_again()
+        self.app.floor.roll.look_again()
         self.tick(self.app.now())
 
     def tick(self, now: Moment) -> None:
@@ -91,8 +91,9 @@ class BoardScreen(Screen[None]):
         room = max(1, self.size.width - len(left) - len(right))
         self.query_one("#head", Line).say(Content.assemble((left, "bold"), " " * room, right))
         band = self.query_one("#band", Line)
-        band.set_class(self.app.trouble is not None, "band")
-        band.say(Content(self.app.trouble or ""))
+        trouble = self.app.trouble or self.app.floor.roll.problem
+        band.set_class(trouble is not None, "band")
+        band.say(Content(shown(trouble or "")))
         self.query_one("#racks", Line).say(self._racks(now))
         self.query_one("#notice", Line).say(Content(shown(self.app.notice)))
 
@@ -115,6 +116,9 @@ class BoardScreen(Screen[None]):
         if refusal := self.app.floor.take(batch, self.app.now()):
             self.notify(refusal, severity="warning", markup=False)
             return
+        if self.app.state(batch).phase.ended:
+            await self._seal(batch)
+            return
         if self.app.session(batch) is None:
             session = await self.app.push_screen_wait(
                 AskPin(f"Take batch {batch} in hand", "walk", self.app.state(batch).taken_by.id)
@@ -122,6 +126,15 @@ class BoardScreen(Screen[None]):
             if session is not None and (said := await self.app.take(batch, session)):
                 self.notify(said, severity="warning", markup=False)
         self.app.to_walk(batch)
+
+    async def _seal(self, batch: str) -> None:
+        """A batch that ended when the power went is sealed now, by who ended it."""
+        ender = self.app.state(batch).ended_by
+        session = await self.app.push_screen_wait(
+            AskPin(f"Batch {batch} has ended and is not sealed. Seal it", "walk", ender.id if ender else "")
+        )
+        if session is not None:
+            self.notify(await self.app.seal(batch, session), markup=False, timeout=10)
 
     def action_open(self) -> None:
         """Open a batch."""

@@ -35,7 +35,7 @@ class AskPin(ModalScreen[Session | None]):
         first: Id of the person offered first.
     """
 
-    app: TankwalkApp  # type: ignore[assignment]  # narrowed: this screen belongs to one app
+    app: TankwalkApp  # narrowed: this screen belongs to one app
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "dismiss(None)", "back"),
         ("up", "other(-1)", "other person"),
@@ -58,7 +58,7 @@ class AskPin(ModalScreen[Session | None]):
 
     def on_mount(self) -> None:
         """Offer those who may, the one who has the batch in hand first."""
-        self._people = [person for person in self.app.floor.people() if may(person.role, self._right)]
+        self._people = [person for person in self.app.floor.roll.people() if may(person.role, self._right)]
         ids = [person.id for person in self._people]
         self._at = ids.index(self._first) if self._first in ids else 0
         self._show()
@@ -97,3 +97,38 @@ class AskPin(ModalScreen[Session | None]):
 
     def _say(self, words: str) -> None:
         self.query_one("#said", Static).update(Content.styled(shown(words), "$warning"))
+
+
+class AskNewPin(ModalScreen[str | None]):
+    """A new PIN, typed twice.
+
+    Args:
+        title: Whose.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(None)", "back")]
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self._title = title
+        self._once: str | None = None
+
+    def compose(self) -> ComposeResult:
+        with Vertical():
+            yield Static(Content.styled(shown(self._title), "bold"))
+            yield Static(Content("at least six digits"), id="said")
+            yield Input(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
+            yield Static(Content("enter: on   escape: back"), classes="quiet")
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """First time, then the same again."""
+        pin, event.input.value = event.value, ""
+        said = self.query_one("#said", Static)
+        if self._once is None:
+            self._once = pin
+            said.update(Content("the same again"))
+        elif self._once == pin:
+            self.dismiss(pin)
+        else:
+            self._once = None
+            said.update(Content("the two differ; start again"))

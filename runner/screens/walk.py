@@ -23,7 +23,7 @@ from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.screens.walk_asking import ask_for
 from runner.screens.walk_parts import Line, TankBlock, labelled
-from runner.screens.words import Walk, wall, walk
+from runner.screens.words import Walk, walk, wall
 from runner.units import write_time
 
 if TYPE_CHECKING:
@@ -52,6 +52,9 @@ ABOUT = (
     "taken. What departs from the plan becomes a deviation and asks its reason later."
 )
 
+SHORT_LINES, TINY_LINES = 22, 15
+"""Below so many lines the reason goes first, then what to do and what is next."""
+
 _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
 
@@ -63,7 +66,7 @@ class WalkScreen(Screen[None]):
         batch: Its name.
     """
 
-    app: TankwalkApp  # type: ignore[assignment]  # narrowed: this screen belongs to one app
+    app: TankwalkApp  # narrowed: this screen belongs to one app
     DEFAULT_CSS = """
     WalkScreen #head, WalkScreen #step { height: 1; }
     WalkScreen #asked { height: auto; }
@@ -91,7 +94,7 @@ class WalkScreen(Screen[None]):
 
     def __init__(self, batch: str) -> None:
         super().__init__()
-        self.batch = batch
+        self._batch = batch
         self._typed = ""
         self._meter: str | None = None
         self._said = ""
@@ -114,12 +117,12 @@ class WalkScreen(Screen[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Short terminals drop the reason first, then the wear line; never the clock or what can hurt."""
-        self.set_class(event.size.height < 22, "-short")
-        self.set_class(event.size.height < 15, "-tiny")
+        self.set_class(event.size.height < SHORT_LINES, "-short")
+        self.set_class(event.size.height < TINY_LINES, "-tiny")
 
     def tick(self, now: Moment) -> None:
         """Draw the batch as it stands."""
-        view = walk(self.app.state(self.batch), now, self.app.zone)
+        view = walk(self.app.state(self._batch), now, self.app.zone)
         self._draw(view, now)
 
     def _draw(self, view: Walk, now: Moment) -> None:
@@ -150,7 +153,7 @@ class WalkScreen(Screen[None]):
         self.query_one(KeyLine).say(self._keys(view))
 
     def _head(self, view: Walk, now: Moment) -> Content:
-        lock = "" if self.app.session(self.batch) else "  no key: u"
+        lock = "" if self.app.session(self._batch) else "  no key: u"
         right = f"{view.place}{lock}   {wall(now.at_ms, self.app.zone)} "
         room = max(1, self.size.width - len(view.title) - len(right) - 1)
         return Content.assemble((f" {view.title}", "bold"), " " * room, right)
@@ -187,9 +190,9 @@ class WalkScreen(Screen[None]):
         self._said = ""
         match what:
             case "go":
-                self._go(walk(self.app.state(self.batch), self.app.now()).action)
+                self._go(walk(self.app.state(self._batch), self.app.now()).action)
             case "fact":
-                state = self.app.state(self.batch)
+                state = self.app.state(self._batch)
                 self._do(do.Leave() if state.inside else do.Enter())
             case "ammeter" | "count":
                 self._meter = "ammeter, A" if what == "ammeter" else "A·h since this rack went in"
@@ -227,7 +230,7 @@ class WalkScreen(Screen[None]):
 
     def _lift(self) -> None:
         """A long dwell's alarm is acknowledged first; a short one is lifted by the same key."""
-        state = self.app.state(self.batch)
+        state = self.app.state(self._batch)
         step, run = state.step, state.run
         long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
         if long and run is not None and run.acknowledged is None:
@@ -239,7 +242,7 @@ class WalkScreen(Screen[None]):
     def on_key(self, event: events.Key) -> None:
         """Digits answer; each counts, so that 33 never becomes 3."""
         character = event.character or ""
-        action = walk(self.app.state(self.batch), self.app.now()).action
+        action = walk(self.app.state(self._batch), self.app.now()).action
         choices = action.question.asked.choices if action.question else ()
         if character.isdigit() and choices and not self._meter:
             event.stop()
@@ -260,14 +263,14 @@ class WalkScreen(Screen[None]):
 
     def action_accept(self) -> None:
         """Take what was typed."""
-        action = walk(self.app.state(self.batch), self.app.now()).action
+        action = walk(self.app.state(self._batch), self.app.now()).action
         try:
             value = float(self._typed.replace(",", "."))
         except ValueError:
             self._said = "type a number first" if self._typed or self._meter else ""
             self.tick(self.app.now())
             return
-        area = self.app.area_in_tank(self.batch)
+        area = self.app.area_in_tank(self._batch)
         meter, self._meter, self._typed = self._meter, None, ""
         if meter and meter.startswith("A·h"):
             self._do(do.ReadCharge(value, area))
@@ -292,12 +295,12 @@ class WalkScreen(Screen[None]):
 
     @work(exclusive=True, group="do")
     async def _do(self, intent: do.Intent) -> None:
-        self._said = await self.app.act(self.batch, intent) or self._said
+        self._said = await self.app.act(self._batch, intent) or self._said
         self.tick(self.app.now())
 
     @work(exclusive=True, group="ask")
     async def _ask(self, what: str) -> None:
-        said = await ask_for(self.app, self.batch, what)
+        said = await ask_for(self.app, self._batch, what)
         if said is not None:
             self._said = said
         if self.is_attached:

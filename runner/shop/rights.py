@@ -22,3 +22,12 @@ RIGHTS: dict[Role, frozenset[Right]] = {
 def may(role: str, right: Right) -> bool:
     """Whether a role has a right; a role that is not known has none."""
     return any(name == role and right in rights for name, rights in RIGHTS.items())
+
+
+def role_of(word: str) -> Role:
+    """The role that a word names.
+
+    Raises:
+        StopIteration: It names none; a word from the journal always does.
+    """
+    return next(role for role in RIGHTS if role == word)

@@ -1,0 +1,55 @@
+"""Opening the terminal app: the one command that loads the screens."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from pathlib import Path
+
+from runner.cli.common import NO, shop_folder
+from runner.record.floor import Floor
+from runner.record.keys import Keys
+from runner.record.moment import SystemClock
+from runner.shop.reading import load_shop
+
+
+def open_app(shop: Path | None) -> int:
+    """Open the app on a shop.
+
+    Returns:
+        Its exit status.
+    """
+    folder = shop_folder(shop)
+    load_shop(folder)
+    return run_app(Floor(folder, Keys()))
+
+
+def run_app(floor: Floor, notice: str = "") -> int:
+    """Run the app, and leave the terminal and a crash report behind it as they should be."""
+    from runner.screens.app import TankwalkApp  # noqa: PLC0415  # the screens load only where one is wanted
+
+    clock = SystemClock()
+    app = TankwalkApp(floor, clock.now, notice=notice)
+    try:
+        app.run(mouse=False)
+    except Exception:  # noqa: BLE001  # whatever it was: the journal is whole, and the reader needs words
+        return _crashed(floor, traceback.format_exc())
+    finally:
+        floor.close()
+    if app.crash is not None:
+        return _crashed(floor, app.crash)
+    return app.return_code or 0
+
+
+def _crashed(floor: Floor, report: str) -> int:
+    file = floor.folder / "logs" / "crash.txt"
+    try:
+        file.write_text(report, encoding="utf-8")
+        place = f"what happened stands in {file}"
+    except OSError:
+        place = "the report could not be written either"
+    sys.stderr.write(
+        f"tankwalk stopped on a fault of its own; {place}. What was acknowledged is on the disk: "
+        "carry on on paper, start again, and each walk goes on where it stands.\n"
+    )
+    return NO

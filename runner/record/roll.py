@@ -1,0 +1,147 @@
+"""The shop's roll: who works here, by the shop's journal, and whose key opens with which PIN.
+
+Owns adding people and unlocking them. ``people.toml`` is written from the journal, for reading; where the
+two differ the journal is right, and the difference is said.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from runner.batch.events import Person
+from runner.batch.moment import Moment
+from runner.faults import InputFault, fault
+from runner.record.journal_errors import JournalError
+from runner.record.keys import KeyProblem, Keys, UnlockedKey
+from runner.record.lock import Held
+from runner.record.reader import LINE_NAMESPACE
+from runner.record.session import NotUnlocked, Session
+from runner.record.shop_events import PersonAdded
+from runner.record.shop_journal import SHOP_JOURNAL, ShopJournal, read_shop
+from runner.record.shop_fold import ShopFault
+from runner.record.shop_state import ShopPerson, ShopState
+from runner.record.sshsig import fingerprint, public_line
+from runner.shop.finding import people_file
+from runner.shop.people import People, person, write_people
+from runner.shop.rights import Role, role_of
+
+
+class CannotAdd(Exception):
+    """A person could not be added; the text says why and what to do."""
+
+
+class Roll:
+    """The people of one shop.
+
+    Attributes:
+        state: What the shop's journal comes to; None while there is none.
+        problem: Why it has no state although there is a journal, in words; None where all is well.
+    """
+
+    def __init__(self, folder: Path, logs: Path, keys: Keys) -> None:
+        self._folder, self._logs, self._keys = folder, logs, keys
+        self.state: ShopState | None = None
+        self.problem: str | None = None
+        self._mark: tuple[int, int] | None = None
+        self.look_again()
+
+    def look_again(self) -> None:
+        """Read the shop's journal, where it has changed."""
+        try:
+            stat = (self._logs / SHOP_JOURNAL).lstat()
+        except OSError:
+            self.state, self._mark = None, None
+            return
+        mark = (stat.st_size, stat.st_mtime_ns)
+        if mark == self._mark:
+            return
+        try:
+            self.state, self.problem = read_shop(self._logs), None
+        except ShopFault as fault:
+            self.problem = f"the shop's journal does not prove: {fault}; call the owner, change nothing"
+        except InputFault as wrong:
+            self.problem = str(wrong)
+        self._mark = mark
+
+    def people(self) -> list[Person]:
+        """Who works here now."""
+        everybody = self.state.people.values() if self.state else ()
+        return [_person(one) for one in everybody if one.active]
+
+    def unlock(self, who: str, pin: str, now: Moment) -> Session:
+        """A person's session. Slow on purpose.
+
+        Raises:
+            NotUnlocked: And why.
+        """
+        one = self.state.people.get(who) if self.state else None
+        if one is None or one.key is None:
+            raise NotUnlocked(f"{who} does not work here: the owner can add people")
+        try:
+            key = self._keys.unlock(fingerprint(one.key), pin, now)
+        except KeyProblem as problem:
+            raise NotUnlocked(str(problem)) from problem
+        return Session(_person(one), key)
+
+    def add(self, who: str, name: str, role: Role, pin: str, owner: Session | None, now: Moment) -> str:
+        """Add a person with a new key under their PIN.
+
+        Args:
+            who: What records call them.
+            name: As it is printed.
+            role: What they may do.
+            pin: Theirs, at least six digits.
+            owner: Unlocked, to sign it; None for the first person, who is the owner and signs for themselves.
+            now: When.
+
+        Returns:
+            The fingerprint of their key.
+
+        Raises:
+            InputFault: A name, role or PIN that cannot be.
+            CannotAdd: The disk did not take it, or another terminal writes.
+        """
+        self._check(who, name, role, first=owner is None)
+        try:
+            self._logs.mkdir(exist_ok=True)
+            key = self._keys.create(pin)
+            added = PersonAdded(id=who, name=name, role=role, key=key.public_line)
+            if owner is None:
+                ShopJournal.found(self._logs, added, now, key.signer(LINE_NAMESPACE)).close()
+            else:
+                with ShopJournal.open(self._logs, now) as shop:
+                    shop.write(added, owner.person.id, now, owner.signer)
+            self.look_again()
+            self._write_people()
+        except (JournalError, OSError) as error:
+            raise CannotAdd(str(error)) from error
+        except Held as held:
+            raise CannotAdd(f"another terminal writes the shop's journal ({held.by}): try again") from held
+        return key.fingerprint
+
+    def _check(self, who: str, name: str, role: Role, *, first: bool) -> None:
+        """Refuse what could not be added, before a key is made that nobody would use."""
+        person(who, name, role, UnlockedKey.in_memory().public_line)
+        if self.state is not None and who in self.state.people:
+            raise fault(f"{who} is taken", "choose another short name; one is never given twice")
+        if first and self.state is not None:
+            raise fault("this shop has an owner", "people are added with the owner's PIN")
+        if first and role != "owner":
+            raise fault(
+                f"the first person cannot be {role}", "add the owner first: their key signs the others'"
+            )
+
+    def _write_people(self) -> None:
+        if self.state is None:
+            return
+        active = {
+            one.id: person(one.id, one.name, role_of(one.role), public_line(one.key))
+            for one in self.state.people.values()
+            if one.key is not None
+        }
+        write_people(people_file(self._folder), People.model_validate({"format": 1, "person": active}))
+
+
+def _person(one: ShopPerson) -> Person:
+    key = one.key
+    return Person(one.id, one.name, one.role, fingerprint(key) if key else "")
