@@ -256,6 +256,7 @@ def test_a_byte_order_mark_and_two_character_line_ends_are_read() -> None:
         ("format = 1\ntitle\n", 2),
         ('format = 1\n\ntitle = "open\n', 3),
         ("format = 1\nformat = 2\n", 2),
+        ('format = 1\n"a\\q" = 2\n', 2),
         ("format = 1\nday = 2024-99-99\n", 2),
         ("format = 1\n[step\n", 2),
         ("format = 1\na = [1, 2\n\n", 2),
