@@ -23,7 +23,7 @@ from runner.faults import Fault, InputFault
 from runner.record import durable, sshsig
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
     from pathlib import Path
 
     from runner.record.durable import Disk
@@ -120,11 +120,6 @@ def keys_for(signers: Iterable[AllowedSigner], namespace: str) -> dict[str, froz
 def text_of(signers: Iterable[AllowedSigner]) -> str:
     """The text of a new file."""
     return "".join(f"{signer.line}\n" for signer in signers)
-
-
-def practice_text(keys: Mapping[str, Iterable[bytes]]) -> str:
-    """The text of a rehearsal's own file: each person's keys, good for practice and for nothing else."""
-    return text_of(AllowedSigner(who, public, PRACTICE) for who, own in keys.items() for public in own)
 
 
 def write(path: Path, signers: Iterable[AllowedSigner], disk: Disk = durable.REAL) -> None:

@@ -31,7 +31,6 @@ def test_a_line_names_a_person_the_purposes_and_the_key() -> None:
     assert (
         practice.line == f'practice-1a2b namespaces="practice-line@tankwalk,practice-record@tankwalk" {KEY}'
     )
-    assert allowed_signers.practice_text({"practice-1a2b": [public(1)]}) == practice.line + "\n"
 
 
 @given(

@@ -8,6 +8,7 @@ import hashlib
 import os
 import shutil
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from typing import TYPE_CHECKING
 from unittest.mock import Mock
 
@@ -17,6 +18,7 @@ from runner.record import durable
 from runner.record.journal import Journal
 from runner.record.journal_errors import JournalExists, JournalMissing, JournalTampered, NotWritten
 from runner.record.lines import GENESIS, Line, LineFault, dump, line_hash
+from runner.record.lock import WriterLock
 from runner.record.torn import KEPT_BYTES, split
 from support.journals import FaultyDisk, entry, moment, signer
 
@@ -346,6 +348,15 @@ class TestTornTails:
         with pytest.raises(JournalTampered, match="it "):
             Journal.open(path, moment(9))
 
+    def test_a_number_that_does_not_count_on_is_found(self, path: Path, journal: Journal) -> None:
+        """A line put at the end by somebody with a key, but under another number, is named."""
+        journal.close()
+        line = replace(journal.lines[-1], seq=5, prev=journal.last_hash)
+        with path.open("ab") as file:
+            file.write(dump(line))
+        with pytest.raises(JournalTampered, match=r":4: it says that it is line 5"):
+            Journal.open(path, moment(9))
+
 
 class TestTampering:
     """A file that others changed is not written on, until it is as it was."""
@@ -418,6 +429,22 @@ class TestTampering:
         journal.append_many([entry(3)])
         with pytest.raises(Exception, match="in use by process"):
             Journal.open(path, moment(9))
+
+    def test_a_folder_that_came_back_locked_away_waits_for_its_lock(
+        self, path: Path, journal: Journal, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Without the lock in hand nothing is written, however often it is tried."""
+        shutil.copytree(path.parent, path.parent.with_name("copy"))
+        shutil.rmtree(path.parent)
+        path.parent.with_name("copy").rename(path.parent)
+        before = path.read_bytes()
+        with monkeypatch.context() as patch:
+            patch.setattr(WriterLock, "take", Mock(side_effect=PermissionError(errno.EACCES, "Denied")))
+            for _ in range(2):
+                with pytest.raises(NotWritten, match="give this user the right"):
+                    journal.append_many([entry(3)])
+        assert path.read_bytes() == before
+        assert journal.append_many([entry(3)])[0].seq == 4
 
     def test_a_removed_file_is_not_made_anew(self, path: Path, journal: Journal) -> None:
         """A journal that was deleted is not begun again behind everybody's back."""

@@ -182,6 +182,18 @@ def test_what_is_no_file_of_this_key_is_damage(keys: Keys, made: UnlockedKey, na
         keys.unlock(made.fingerprint, PIN, moment())
 
 
+def test_another_kind_of_key_inside_is_damage(
+    keys: Keys, made: UnlockedKey, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A key that could make no record's signature is refused even where everything outside it fits."""
+    text, _, _ = other_kind().rpartition(b"sha256 ")
+    with pytest.raises(key_file.Damaged, match="another kind"):
+        key_file.decrypt(text, PIN)
+    monkeypatch.setattr(key_file, "inspect", lambda *_: text)
+    with pytest.raises(KeyDamaged, match="another kind"):
+        keys.unlock(made.fingerprint, PIN, moment())
+
+
 def test_a_link_is_no_key(keys: Keys, made: UnlockedKey) -> None:
     """A symbolic link in a key's place is refused."""
     file = file_of(keys)
