@@ -83,16 +83,18 @@ def load(path: FilePath, name_shown: str | None = None) -> Document:
     return parse(_bytes(path, file), file)
 
 
-def parse(raw: bytes, file: str) -> Document:
-    """Parse the bytes of a file that somebody else has read.
+def parse(written: bytes | str, file: str) -> Document:
+    """Parse the bytes of a file that somebody else has read, or a text.
 
     Args:
-        raw: The bytes.
+        written: The bytes; a text stands for its UTF-8.
         file: What faults call them.
 
     Raises:
         InputFault: Anything that the head of this module lists but what concerns the disk.
     """
+    # A text from elsewhere may hold half a character; it is refused below as any file's would be.
+    raw = written.encode("utf-8", "surrogatepass") if isinstance(written, str) else written
     if len(raw) > LARGEST:
         raise fault(f"larger than {LARGEST // 1000} kB", "split it, or take out what is no procedure", file)
     text = _text(raw, file)

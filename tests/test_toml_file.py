@@ -200,6 +200,12 @@ def test_control_and_bidirectional_characters_are_refused_raw_and_escaped(charac
     assert (key.line, key.message) == (3, f"a key with control character U+{code} at character 2")
 
 
+def test_half_a_character_in_a_text_is_a_fault() -> None:
+    """A text handed over from elsewhere may hold a lone surrogate, which no file can."""
+    with pytest.raises(InputFault, match="byte 0xED is no UTF-8"):
+        parse('title = "\ud800"', "f")
+
+
 def test_escapes_deep_in_lists_are_found_on_their_lines() -> None:
     """Every text is looked at, wherever it stands, and all are told at once."""
     text = 'format = 1\n[[step]]\ncheck = [\n  { ask = "x\\u001b" },\n  { ask = "y\\u009b" },\n]\n'

@@ -37,7 +37,7 @@ def parse_procedure(text: str, shop: Shop, file: str = "procedure.toml") -> Proc
     Raises:
         InputFault: Everything that is wrong with it, by line.
     """
-    return _procedure(parse(text.encode(), file), shop)
+    return _procedure(parse(text, file), shop)
 
 
 def check_file(path: Path, shop: Shop) -> list[Fault]:

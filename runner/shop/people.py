@@ -92,7 +92,7 @@ def parse_people(text: str, file: str = "people.toml") -> People:
     Raises:
         InputFault: Everything that is wrong with it, by line.
     """
-    return _people(parse(text.encode(), file))
+    return _people(parse(text, file))
 
 
 def people_text(people: People) -> str:

@@ -51,7 +51,7 @@ def parse_shop(text: str, file: str = "shop.toml") -> Shop:
     Raises:
         InputFault: Everything that is wrong with it, by line.
     """
-    return _shop(parse(text.encode(), file))
+    return _shop(parse(text, file))
 
 
 def _shop(document: Document) -> Shop:
