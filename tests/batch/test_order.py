@@ -190,7 +190,7 @@ IN_ORDER: list[ev.Event] = [
 
 
 @settings(max_examples=60)
-@given(st.integers(0, len(IN_ORDER)), st.lists(TURN, max_size=40))
+@given(st.integers(0, len(IN_ORDER)), st.lists(TURN, min_size=4, max_size=40))
 def test_every_event_may_happen_exactly_when_the_slate_says_so(
     in_order: int, turns: list[tuple[int, int]]
 ) -> None:

@@ -197,17 +197,19 @@ def _entitled(state: BatchState, action: Action) -> ev.Person:
 
 @dataclass
 class Walker:
-    """Walks a batch in memory: intents in, events kept, time moved by hand."""
+    """Walks a batch in memory: intents in, events kept with whose hand did them, time moved by hand."""
 
     now: Moment = START
     by: ev.Person = OWNER
     steps: tuple[PlannedStep, ...] = STEPS
     events: list[tuple[ev.Event, Moment]] = field(default_factory=list)
+    hands: list[str] = field(default_factory=list)
     state: BatchState = field(init=False)
 
     def __post_init__(self) -> None:
         first = opening(self.steps, self.by)
         self.events.append((first, self.now))
+        self.hands.append(self.by.id)
         self.state = opened(first, self.now)
 
     def wait(self, seconds: float) -> Walker:
@@ -223,6 +225,7 @@ class Walker:
         happened = decide(self.state, intent, do.Stamp(self.now, person, unlocked=unlocked, fresh=fresh))
         for event in happened:
             self.events.append((event, self.now))
+            self.hands.append(person.id)
             self.state = evolve(self.state, event, self.now, person.id)
         return [event.kind for event in happened]
 
