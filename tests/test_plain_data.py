@@ -1,0 +1,229 @@
+"""Dataclasses to plain data and back: strict, so that a forged or damaged line does not half-read."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import asdict, dataclass, field
+from enum import StrEnum
+from typing import Any, Literal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from runner.batch import events as ev
+from runner.batch.events import Where
+from runner.plain_data import DataFault, from_data, to_data
+from support.batches import HELD_STEPS, OWNER, opening
+
+
+class Metal(StrEnum):
+    """A closed list."""
+
+    NICKEL = "nickel"
+    COPPER = "copper"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """Something that hangs in something."""
+
+    metal: Metal
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tank:
+    """One of every form that a field may take."""
+
+    name: str
+    bars: int
+    on: bool
+    volume_l: float
+    shape: Literal["round", "square"]
+    first: Bar
+    rest: tuple[Bar, ...]
+    window: tuple[float, float]
+    note: str | None = None
+    points: tuple[tuple[float, float], ...] = ()
+    more: dict[str, Any] = field(default_factory=dict)
+    anything: Any = None
+
+
+FINITE = st.floats(allow_nan=False, allow_infinity=False)
+BARS = st.builds(Bar, st.sampled_from(Metal), FINITE)
+TANKS = st.builds(
+    Tank,
+    st.text(),
+    st.integers(),
+    st.booleans(),
+    FINITE,
+    st.sampled_from(["round", "square"]),
+    BARS,
+    st.lists(BARS, max_size=3).map(tuple),
+    st.tuples(FINITE, FINITE),
+    st.none() | st.text(),
+    st.lists(st.tuples(FINITE, FINITE), max_size=3).map(tuple),
+)
+
+GOOD: dict[str, Any] = {
+    "name": "nickel",
+    "bars": 2,
+    "on": True,
+    "volume_l": 600,
+    "shape": "round",
+    "first": {"metal": "nickel", "length_mm": 500.0},
+    "rest": [{"metal": "copper", "length_mm": 400.0}],
+    "window": [2.0, 6.0],
+}
+
+
+@given(TANKS)
+def test_what_is_written_reads_back_the_same(tank: Tank) -> None:
+    """Through JSON text and back, every field has its value and its type again."""
+    data = json.loads(json.dumps(to_data(tank)))
+    again = from_data(Tank, data)
+    assert again == tank
+    assert to_data(again) == data
+    assert isinstance(again.first.metal, Metal)
+    assert isinstance(again.rest, tuple)
+
+
+@given(TANKS)
+def test_the_standard_library_writes_the_same_tables(tank: Tank) -> None:
+    """Apart from tuples, which JSON does not know, the data is that of `dataclasses.asdict`."""
+    assert json.dumps(to_data(tank)) == json.dumps(asdict(tank))
+
+
+def test_what_has_a_default_may_be_left_out() -> None:
+    """A key with a default is optional; a whole number may stand for a float."""
+    tank = from_data(Tank, GOOD)
+    assert (tank.note, tank.points, tank.more, tank.volume_l) == (None, (), {}, 600)
+
+
+@pytest.mark.parametrize("key", GOOD)
+def test_a_missing_key_is_named(key: str) -> None:
+    """Every key without a default is needed."""
+    with pytest.raises(DataFault, match=f"^Tank: '{key}' is missing$"):
+        from_data(Tank, {name: value for name, value in GOOD.items() if name != key})
+
+
+@pytest.mark.parametrize("key", ["", "Name", "bar", "volume_l ", "__class__"])
+def test_an_unknown_key_is_named(key: str) -> None:
+    """A key that the class does not have is refused, however near it is to one."""
+    with pytest.raises(DataFault, match=r"^Tank: unknown key"):
+        from_data(Tank, {**GOOD, key: 1})
+
+
+WRONG: list[tuple[str, Any, str]] = [
+    ("name", 5, "name: a text is needed"),
+    ("name", None, "name: a text is needed"),
+    ("name", ["nickel"], "name: a text is needed"),
+    ("bars", 2.0, "bars: a whole number is needed"),
+    ("bars", "2", "bars: a whole number is needed"),
+    ("bars", True, "bars: a whole number is needed"),
+    ("on", 1, "on: true or false is needed"),
+    ("on", None, "on: true or false is needed"),
+    ("volume_l", "600", "volume_l: a number is needed"),
+    ("volume_l", True, "volume_l: a number is needed"),
+    ("volume_l", math.nan, "volume_l: a finite number is needed"),
+    ("volume_l", math.inf, "volume_l: a finite number is needed"),
+    ("volume_l", -math.inf, "volume_l: a finite number is needed"),
+    ("volume_l", 10**400, "volume_l: a finite number is needed"),
+    ("shape", "oval", "shape: none of round, square"),
+    ("shape", 1, "shape: none of round, square"),
+    ("shape", ["round"], "shape: none of round, square"),
+    ("first", None, "first: a table is needed"),
+    ("first", [], "first: a table is needed"),
+    ("first", {"metal": "zinc", "length_mm": 1}, "first.metal: none of nickel, copper"),
+    ("first", {"metal": {}, "length_mm": 1}, "first.metal: none of nickel, copper"),
+    ("first", {"metal": "nickel"}, "first: 'length_mm' is missing"),
+    ("first", {"metal": "nickel", "length_mm": 1, "x": 1}, "first: unknown key 'x'"),
+    ("rest", {}, "rest: a list is needed"),
+    ("rest", "ab", "rest: a list is needed"),
+    ("rest", [{"metal": "nickel", "length_mm": math.nan}], "rest.length_mm: a finite number is needed"),
+    ("window", [1.0], "window: 2 items are needed"),
+    ("window", [1.0, 2.0, 3.0], "window: 2 items are needed"),
+    ("window", [1.0, None], "window: a number is needed"),
+    ("note", 1, "note: a text is needed"),
+    ("points", [[1.0, 2.0], [3.0]], "points: 2 items are needed"),
+    ("more", [], "more: a table is needed"),
+]
+
+
+@pytest.mark.parametrize(("key", "value", "says"), WRONG)
+def test_a_value_of_another_kind_is_refused_with_its_place(key: str, value: Any, says: str) -> None:
+    """True is no number, a text no list, and nothing is converted."""
+    with pytest.raises(DataFault, match=f"^Tank.{says}$"):
+        from_data(Tank, {**GOOD, key: value})
+
+
+@pytest.mark.parametrize("data", [None, [], "x", 1, True, [["name", "nickel"]]])
+def test_only_a_table_reads_as_a_class(data: Any) -> None:
+    """A line that is no table is refused, under the name that the caller gives the place."""
+    with pytest.raises(DataFault, match=r"^line 3: a table is needed$"):
+        from_data(Tank, data, "line 3")
+
+
+def test_a_class_that_has_no_plain_form_is_our_own_fault() -> None:
+    """A field that JSON cannot hold is found when the reader is built, not when a line comes in."""
+
+    @dataclass(frozen=True)
+    class Odd:
+        when: complex
+
+    with pytest.raises(TypeError, match="no plain form"):
+        from_data(Odd, {"when": 1})
+
+
+EVENTS: list[ev.Event] = [
+    opening(HELD_STEPS),
+    ev.BatchTaken(OWNER),
+    ev.CautionsConfirmed(2, ("one", "two")),
+    ev.CurrentRead(2, 40.0, 20.0),
+    ev.TimerPaused(2, Where.LIFTED),
+    ev.DeviationSettled(1, "parts set aside", OWNER),
+    ev.TailSetAside(3, "0" * 64, "AAAA"),
+]
+
+
+@pytest.mark.parametrize("event", EVENTS, ids=lambda event: event.kind)
+def test_events_read_back_the_same(event: ev.Event) -> None:
+    """The opening with its whole plan, and events of every form, survive a line of JSON."""
+    assert ev.read_event(event.kind, json.loads(json.dumps(ev.event_data(event)))) == event
+
+
+def test_an_unknown_kind_of_event_is_refused() -> None:
+    """A kind that this release does not know is named."""
+    with pytest.raises(DataFault, match="no event is called 'step-skipped'"):
+        ev.read_event("step-skipped", {})
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
+    max_leaves=8,
+)
+
+
+@given(st.sampled_from(sorted(GOOD)), JSON)
+def test_nothing_but_a_fault_comes_of_odd_data(key: str, value: Any) -> None:
+    """Any JSON in any place is either read as it stands or refused; writing it gives the same again."""
+    data = {**GOOD, key: value}
+    try:
+        tank = from_data(Tank, data)
+    except DataFault:
+        return
+    assert {**to_data(tank), key: value} == to_data(tank)
+
+
+@given(st.sampled_from(sorted(ev.KINDS)), JSON)
+def test_no_odd_line_is_half_an_event(kind: str, data: Any) -> None:
+    """Whatever a line holds under a known kind, it reads as that event whole, or is refused."""
+    try:
+        event = ev.read_event(kind, data)
+    except DataFault:
+        return
+    assert event.kind == kind
+    assert {**ev.event_data(event), **data} == ev.event_data(event)
