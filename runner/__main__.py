@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 
 from runner.cli.main import run
@@ -9,6 +10,10 @@ from runner.cli.main import run
 
 def main() -> None:
     """Run the command line and exit with its status."""
+    for stream in (sys.stdout, sys.stderr):
+        # A shop terminal may not know µ or ²: print their codes then, rather than fall over them.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     sys.exit(run(sys.argv[1:]))
 
 

@@ -6,7 +6,8 @@ import sys
 import traceback
 from pathlib import Path
 
-from runner.cli.common import NO, shop_folder
+from runner.cli.common import NO, shop_folder, terminal
+from runner.faults import fault
 from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.record.moment import SystemClock
@@ -21,7 +22,18 @@ def open_app(shop: Path | None) -> int:
     """
     folder = shop_folder(shop)
     load_shop(folder)
+    require_terminal()
     return run_app(Floor(folder, Keys()))
+
+
+def require_terminal() -> None:
+    """Refuse to draw screens into a pipe.
+
+    Raises:
+        InputFault: Standard input or output is no terminal.
+    """
+    if not terminal():
+        raise fault("the app needs a terminal", "run it in one, or use a command without a screen")
 
 
 def run_app(floor: Floor, notice: str = "") -> int:

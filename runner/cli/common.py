@@ -63,8 +63,16 @@ def shop_folder(shop: Path | None, file: Path | None = None) -> Path:
 
 
 def print_json(document: Any) -> None:
-    """One JSON document, and nothing else, on standard output."""
-    sys.stdout.write(json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
+    """One JSON document, and nothing else, on standard output.
+
+    In ASCII: what a file's name or text holds then reaches no terminal as it is, and any locale prints it.
+    """
+    sys.stdout.write(json.dumps(document, allow_nan=False, indent=1) + "\n")
+
+
+def terminal() -> bool:
+    """Whether somebody sits before both standard input and standard output."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
 
 
 def say(line: str) -> None:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import sys
 import tempfile
 from pathlib import Path
 
 import click
 
-from runner.cli.app import run_app
+from runner.cli.app import require_terminal, run_app
 from runner.cli.common import say
 from runner.cli.example import make_shop
-from runner.faults import fault
 from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.record.moment import SystemClock
@@ -27,8 +25,7 @@ DEMO_PIN = "246810"
 )
 def command(*, folder: Path | None) -> int:
     """The app on a fresh copy of the demo shop: an invented carousel works. Needs no set-up."""
-    if not sys.stdin.isatty() or not sys.stdout.isatty():
-        raise fault("the app needs a terminal", "run it in one, or use a command without a screen")
+    require_terminal()
     folder = folder or Path(tempfile.mkdtemp(prefix="tankwalk-demo-"))
     make_shop(folder)
     floor = Floor(folder, Keys(folder / "keys"))

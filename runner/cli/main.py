@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import json
 import os
 import sys
 from collections.abc import Sequence
@@ -12,8 +11,9 @@ from pathlib import Path
 import click
 
 from runner import __version__
-from runner.cli.common import NO, WRONG, shop_option
+from runner.cli.common import NO, WRONG, print_json, shop_option
 from runner.faults import Fault, InputFault
+from runner.text import shown
 
 COMMANDS = {
     "check": "procedures against the format and the rules of the trade",
@@ -84,11 +84,10 @@ def run(args: Sequence[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         return 130
     except BrokenPipeError:
-        # The reader went away (a pager closed); keep the interpreter's own flush from saying so again.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _write_nowhere()  # the reader went away: a pager was closed
         return NO
     except OSError as error:
-        place = error.filename if isinstance(error.filename, str) else None
+        place = None if error.filename is None else os.fsdecode(error.filename)
         return _wrong([Fault(error.strerror or str(error), "mend that and call again", place)], args)
     return status if isinstance(status, int) else 0
 
@@ -102,11 +101,20 @@ def _usage(error: click.UsageError) -> Fault:
 def _wrong(faults: Sequence[Fault], args: Sequence[str]) -> int:
     """Say what is wrong with the input: on standard error, and as JSON where that was asked for."""
     for fault in faults:
-        sys.stderr.write(f"{fault}\n")
-    if "--json" in args:
-        errors = [
-            {"file": fault.file, "line": fault.line, "message": fault.message, "remedy": fault.remedy}
-            for fault in faults
-        ]
-        sys.stdout.write(json.dumps({"errors": errors}, ensure_ascii=False) + "\n")
+        sys.stderr.write(shown(fault, longest=10_000) + "\n")
+    errors = [
+        {"file": fault.file, "line": fault.line, "message": fault.message, "remedy": fault.remedy}
+        for fault in faults
+    ]
+    try:
+        if "--json" in args:
+            print_json({"errors": errors})
+        sys.stdout.flush()
+    except OSError:
+        _write_nowhere()  # a full disk behind standard output, as standard error has just said
     return WRONG
+
+
+def _write_nowhere() -> None:
+    """Keep the interpreter's own flush at the end from failing once more, and saying so."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from itertools import groupby
 
 from rich import box
 from rich.console import Console
@@ -27,26 +28,15 @@ def print_plan(plan: Plan) -> None:
     """Print the sheet."""
     out = console()
     units = plan.units
-    loads = " + ".join(str(load.pieces) for load in plan.loads)
+    alike = [(len(list(same)), pieces) for pieces, same in groupby(load.pieces for load in plan.loads)]
+    loads = " + ".join(f"{count} × {pieces}" if count > 1 else f"{pieces}" for count, pieces in alike)
     out.print(Text(f"{shown(plan.title)}, revision {shown(plan.revision)}"), style="bold")
     out.print(Text(f"{plan.pieces} pieces of {write(plan.piece_dm2, Kind.AREA, units)} in loads of {loads}"))
     if plan.tips_dm2 or plan.thieves_dm2:
-        extra = f"{write(plan.tips_dm2, Kind.AREA, units)} and thieves {write(plan.thieves_dm2, Kind.AREA, units)}"
-        out.print(Text(f"bare tips {extra} take current and no part's thickness"))
+        tips, thieves = (write(area, Kind.AREA, units) for area in (plan.tips_dm2, plan.thieves_dm2))
+        out.print(Text(f"bare tips {tips} and thieves {thieves} take current and no part's thickness"))
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in (
-        "",
-        "step",
-        "tank",
-        "set",
-        "density",
-        "time",
-        "A·h",
-        "mean",
-        "thinnest",
-        "next within",
-        "sign",
-    ):
+    for name in _COLUMNS:
         table.add_column(name, justify="left" if name in _TEXTS else "right", no_wrap=name == "step")
     for step in plan.steps:
         table.add_row(*(Text(cell) for cell in _row(step, plan)))

@@ -20,6 +20,12 @@ MOST_PIECES = 100_000
 HANDLING = Figure(
     5.0, "s", Source("a hand's time at the line; the shop's limits may say otherwise", Known.PRACTICE)
 )
+_SENSE = Source("a bound of common sense, to catch a slipped unit or digit", Known.PRACTICE)
+LEAST_PIECE = Figure(1e-4, "dm²", _SENSE)
+"""A pin's head."""
+MOST_AREA = Figure(10_000.0, "dm²", _SENSE)
+LEAST_RATIO = Figure(0.01, "", _SENSE)
+
 OVERSTAY = Figure(
     0.1, "", Source("share of its time that a step may run over where no longest time is set", Known.PRACTICE)
 )
@@ -50,7 +56,7 @@ def compute(procedure: Procedure, shop: Shop, order: Order) -> Plan:
     """The sheet for an order; its steps are those of the first, fullest load.
 
     Raises:
-        InputFault: An order that is none: no pieces, a ratio that is no ratio.
+        InputFault: An order that is none: no pieces, no area or one of no shop, a ratio that is no ratio.
     """
     _check(order)
     sizes = _loads(order)
@@ -84,8 +90,25 @@ def _check(order: Order) -> None:
         faults.append(Fault(f"{order.pieces} pieces", f"give 1 to {MOST_PIECES} pieces"))
     if order.per_rack is not None and order.per_rack < 1:
         faults.append(Fault(f"a rack that holds {order.per_rack}", "give at least 1"))
-    if order.ratio is not None and not 0 < order.ratio <= 1:
-        faults.append(Fault(f"a thickness ratio of {order.ratio:g}", "give thinnest over mean, such as 0.6"))
+    for name, area, least in (
+        ("a piece's area", order.piece_dm2, LEAST_PIECE.value),
+        ("bare tips", order.tips_dm2, 0.0),
+        ("bare thieves", order.thieves_dm2, 0.0),
+    ):
+        if not least <= area <= MOST_AREA.value:
+            faults.append(
+                Fault(
+                    f"{name} of {area:g} dm²",
+                    f"give {least:g} to {MOST_AREA.value:g} dm²; look at the unit",
+                )
+            )
+    if order.ratio is not None and not LEAST_RATIO.value <= order.ratio <= 1:
+        faults.append(
+            Fault(
+                f"a thickness ratio of {order.ratio:g}",
+                f"give thinnest over mean, {LEAST_RATIO.value:g} to 1, such as 0.6",
+            )
+        )
     if faults:
         raise InputFault(*faults)
 

@@ -13,7 +13,7 @@ from typing import ClassVar
 from runner.batch.events import TailSetAside
 from runner.plain_data import DataFault, from_data
 from runner.record import sshsig
-from runner.shop.people import PERSON_ID
+from runner.shop.names import PERSON_ID
 from runner.shop.rights import Role
 from runner.text import unfit
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import base64
 import os
-import re
 import tempfile
 from pathlib import Path
 from typing import Annotated, Literal, get_args
@@ -18,12 +17,10 @@ from pydantic import Field, PlainValidator
 
 from runner.fields import OWN_KEY, Line, Table, found, one_of, refusal
 from runner.shop.finding import people_file
+from runner.shop.names import PERSON_ID
 from runner.shop.rights import Role
 from runner.toml_file import Document, load, parse
 from runner.validation import FORMAT, Reading
-
-PERSON_ID = re.compile(r"[a-z][a-z0-9-]{1,31}")
-"""What a person is called in records."""
 
 _KEY_TYPE = "ssh-ed25519"
 # RFC 8709, section 4: the name of the type, then 32 bytes of key, each with its length before it.
