@@ -10,21 +10,22 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from runner.batch import departures
 from runner.batch import events as ev
 from runner.batch import intents as do
-from runner.batch.departures import Found
 from runner.batch.evolve import evolve
 from runner.batch.moment import Moment
 from runner.batch.questions import find_check, within_reach
 from runner.batch.state import BatchState
 from runner.batch.transitions import LARGEST, objection
-from runner.procedure.sheet import PlannedCheck
 from runner.shop.rights import Right, may
 from runner.text import unfit
 
 CLOCK_STEP_S = 2.0
 """How far the wall clock may part from the uptime between two events before it is noted."""
+
+
+REPORTED = "reported at the line"
+"""What a deviation is called that somebody raised by hand."""
 
 
 class Refused(Exception):
@@ -49,13 +50,24 @@ def decide(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> tuple[ev.Ev
     """
     if state.phase.ended:
         raise Refused(f"batch {state.opened.batch} is {state.phase}", "open a new batch; this one is closed")
-    events = (*_clock_step(state.last, stamp.moment), *_events(state, intent, stamp))
+    events: list[ev.Event] = []
     after = state
-    for event in events:
+    wanted = [*owed(state), *_clock_step(state.last, stamp.moment), *_events(state, intent, stamp)]
+    while wanted:
+        event = wanted.pop(0)
         if reason := objection(after, event):
             raise Refused(reason, _REMEDIES.get(type(intent), "see what the walk asks for next"))
         after = evolve(after, event, stamp.moment, stamp.by.id)
-    return events
+        events.append(event)
+        if not isinstance(event, ev.DeviationRaised):
+            wanted = [*owed(after), *wanted]
+    return tuple(events)
+
+
+def owed(state: BatchState) -> Iterator[ev.Event]:
+    """The deviations that the last fact owes; a crash may have torn them off it."""
+    for number, due in enumerate(state.owed, start=len(state.deviations) + 1):
+        yield ev.DeviationRaised(number, due.step, due.what, due.detail)
 
 
 _REMEDIES: dict[type[do.Intent], str] = {
@@ -93,32 +105,28 @@ def _events(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
         case do.Enter():
             if state.upcoming is None:
                 raise Refused("every step has been walked", "release the batch, or redo a step with a reason")
-            found = departures.at_entry(state, stamp.moment)
-            return (ev.StepEntered(state.next_step), *_raised(state, state.next_step, found))
+            return (ev.StepEntered(state.next_step),)
         case do.AnswerValue():
             return _value(state, intent)
         case do.AnswerChoice():
-            return _choice(state, intent)
+            return (_choice(state, intent),)
         case do.ReadCurrent():
-            return _current(state, intent)
+            return (_current(state, intent),)
         case do.ReadCharge():
-            return _charge(state, intent, stamp.moment)
+            return (_charge(state, intent),)
         case do.Interrupt():
-            step = _under_way(state)
-            found = departures.at_interruption(state.opened.plan.step(step), intent.where)
-            return (ev.TimerPaused(step, intent.where), *_raised(state, step, found))
+            return (ev.TimerPaused(_under_way(state), intent.where),)
         case do.Resume():
             return (ev.TimerResumed(_under_way(state)),)
         case do.Acknowledge():
             return (ev.AlarmAcknowledged(_under_way(state)),)
         case do.Leave():
-            step = _under_way(state)
-            return (ev.StepLeft(step), *_raised(state, step, departures.at_leaving(state, stamp.moment)))
+            return (ev.StepLeft(_under_way(state)),)
         case do.WriteNote():
             return (ev.NoteWritten(_place(state), _said(intent.text)),)
         case do.Report():
-            found = iter([("reported at the line", _said(intent.detail))])
-            return tuple(_raised(state, _place(state), found))
+            number = len(state.deviations) + len(state.owed) + 1
+            return (ev.DeviationRaised(number, _place(state), REPORTED, _said(intent.detail)),)
         case do.Explain():
             return (ev.DeviationExplained(intent.number, _said(intent.reason)),)
         case _:
@@ -132,9 +140,7 @@ def _signed(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
             return (_signature(state, stamp),)
         case do.Redo():
             _need(stamp, "walk")
-            reason = _said(intent.reason)
-            found = iter([(ev.Departure.REDONE, f"back to step {intent.step}: {reason}")])
-            return (ev.StepRedone(intent.step, reason), *_raised(state, intent.step, found))
+            return (ev.StepRedone(intent.step, _said(intent.reason)),)
         case do.Settle():
             _need(stamp, "settle", fresh=True)
             return (ev.DeviationSettled(intent.number, intent.disposition, stamp.by),)
@@ -199,29 +205,23 @@ def _figure(value: float, what: str) -> float:
     return value
 
 
-def _raised(state: BatchState, step: int, found: Iterable[Found]) -> Iterator[ev.Event]:
-    for number, (what, detail) in enumerate(found, start=len(state.deviations) + 1):
-        yield ev.DeviationRaised(number, step, str(what), detail)
-
-
-def _value(state: BatchState, intent: do.AnswerValue) -> Iterable[ev.Event]:
+def _value(state: BatchState, intent: do.AnswerValue) -> Iterator[ev.Event]:
+    """The value seen; at the ammeter of a step under way it is a reading too, which comes first."""
     check = find_check(state, intent.step, intent.check)
     if check is None:
         raise Refused(f"step {intent.step} has no such check to answer now", "answer what is asked")
     value = _figure(intent.value, check.ask)
-    given = ev.ValueGiven(intent.step, intent.check, value)
     here = state.inside and state.run is not None and state.run.step == intent.step
     if check.reads == "current" and here and state.step and state.step.energised:
-        return (given, *_current(state, do.ReadCurrent(value, intent.in_tank_dm2), check))
-    return (given, *_raised(state, intent.step, departures.of_value(check, value)))
+        yield _current(state, do.ReadCurrent(value, intent.in_tank_dm2))
+    yield ev.ValueGiven(intent.step, intent.check, value)
 
 
-def _choice(state: BatchState, intent: do.AnswerChoice) -> Iterable[ev.Event]:
+def _choice(state: BatchState, intent: do.AnswerChoice) -> ev.Event:
     check = find_check(state, intent.step, intent.check)
     if check is None or intent.choice not in check.choices:
         raise Refused("that is none of the choices", "choose what is seen, or write a note beside it")
-    found = departures.of_choice(check, intent.choice)
-    return (ev.ChoiceGiven(intent.step, intent.check, intent.choice), *_raised(state, intent.step, found))
+    return ev.ChoiceGiven(intent.step, intent.check, intent.choice)
 
 
 def _tank_area(state: BatchState, in_tank_dm2: float | None) -> float | None:
@@ -232,34 +232,21 @@ def _tank_area(state: BatchState, in_tank_dm2: float | None) -> float | None:
     return max(_figure(in_tank_dm2, "the area in the tank"), own)
 
 
-def _current(
-    state: BatchState, intent: do.ReadCurrent, check: PlannedCheck | None = None
-) -> Iterable[ev.Event]:
+def _current(state: BatchState, intent: do.ReadCurrent) -> ev.Event:
     number = _under_way(state)
-    step = state.opened.plan.step(number)
     amps = _figure(intent.amps, "the current")
-    if not step.energised:
+    if not state.opened.plan.step(number).energised:
         raise Refused("no current is on in this step", "write a note if the meter shows one all the same")
     if amps < 0:
         raise Refused("a current is never below zero here", "type what the meter shows, without a sign")
-    area = _tank_area(state, intent.in_tank_dm2)
-    read = ev.CurrentRead(number, amps, area)
-    found: list[Found] = []
-    if step.energised_dm2:
-        found += departures.of_density(step, amps / (area or step.energised_dm2), amps)
-    if check and not found and area is None:
-        found += departures.of_value(check, amps)
-    return (read, *_raised(state, number, found))
+    return ev.CurrentRead(number, amps, _tank_area(state, intent.in_tank_dm2))
 
 
-def _charge(state: BatchState, intent: do.ReadCharge, now: Moment) -> Iterable[ev.Event]:
+def _charge(state: BatchState, intent: do.ReadCharge) -> ev.Event:
     number = _under_way(state)
-    step, run = state.step, state.run
     ah = _figure(intent.ah, "the count")
-    if step is None or run is None or not step.energised:
+    if not state.opened.plan.step(number).energised:
         raise Refused("no current is on in this step", "write a note if the counter moved all the same")
     if ah < 0:
         raise Refused("a count is never below zero", "type what the counter shows since this rack went in")
-    area = _tank_area(state, intent.in_tank_dm2)
-    found = departures.of_count(step, run, ah, area, now)
-    return (ev.ChargeRead(number, ah, area), *_raised(state, number, found))
+    return ev.ChargeRead(number, ah, _tank_area(state, intent.in_tank_dm2))

@@ -8,24 +8,79 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.events import Departure, Where
 from runner.batch.moment import Moment
 from runner.batch.questions import cautions_due, early_questions, open_questions
-from runner.batch.state import BatchState, StepRun
+from runner.batch.state import BatchState
 from runner.batch.timer import Progress, counted_time_s, progress
 from runner.procedure.sheet import PlannedCheck, PlannedStep
 from runner.text import shown
 from runner.units import Kind, write, write_time
 
-Found = tuple[str, str]
-"""What kind of departure (a `Departure`, or words for one reported by hand), and its detail."""
+Found = tuple[Departure, str]
+"""What kind of departure, and its detail in words."""
 
 SHORTEST_COUNT_S = 60.0
 """Over less than this a counter's own resolution says more than the current did (common practice)."""
 
 
-def at_entry(state: BatchState, now: Moment) -> Iterator[Found]:
+def of_event(state: BatchState, event: ev.Event, now: Moment) -> tuple[Found, ...]:
+    """Every departure that a fact shows, in the order in which deviations are raised for them.
+
+    Args:
+        state: Before the fact.
+        event: The fact, already found to be in order.
+        now: When it happened.
+    """
+    match event:
+        case ev.StepEntered():
+            return tuple(_at_entry(state, now))
+        case ev.StepLeft():
+            return tuple(_at_leaving(state, now))
+        case ev.TimerPaused():
+            return tuple(_at_interruption(state.opened.plan.step(event.step), event.where))
+        case ev.StepRedone():
+            return ((Departure.REDONE, f"back to step {event.step}: {shown(event.reason)}"),)
+        case ev.ValueGiven():
+            return tuple(_of_value(state, event))
+        case ev.ChoiceGiven():
+            return tuple(_of_choice(state.opened.plan.step(event.step).checks[event.check], event.choice))
+        case ev.CurrentRead():
+            return tuple(_of_reading(state, event))
+        case ev.ChargeRead():
+            return tuple(_of_count(state, event, now))
+        case _:
+            return ()
+
+
+def _of_reading(state: BatchState, event: ev.CurrentRead) -> Iterator[Found]:
+    yield from _of_amps(state.opened.plan.step(event.step), event.amps, event.in_tank_dm2)
+
+
+def _of_value(state: BatchState, event: ev.ValueGiven) -> Iterator[Found]:
+    """A value outside the check's own limits.
+
+    An ammeter's answer has its density judged by the reading beside it; its limits here are those of
+    this rack alone, so with others in the tank they say nothing.
+    """
+    step = state.opened.plan.step(event.step)
+    check = step.checks[event.check]
+    run = state.run
+    if check.reads == "current" and run is not None and run.step == event.step and run.readings:
+        last = run.readings[-1]
+        if last.in_tank_dm2 is not None or next(_of_amps(step, event.value, None), None) is not None:
+            return
+    yield from _outside(check, event.value)
+
+
+def _of_amps(step: PlannedStep, amps: float, in_tank_dm2: float | None) -> Iterator[Found]:
+    if step.energised_dm2:
+        yield from _of_density(step, amps / (in_tank_dm2 or step.energised_dm2), amps)
+
+
+def _at_entry(state: BatchState, now: Moment) -> Iterator[Found]:
     """Departures that entering the next step shows: the way there, and what was not asked before."""
     step = state.opened.plan.step(state.next_step)
     out, off = out_of_tank(state), current_off(state)
@@ -44,7 +99,7 @@ def at_entry(state: BatchState, now: Moment) -> Iterator[Found]:
         yield Departure.NOT_ANSWERED, f"{question.asked.ask!r} was not answered before entry"
 
 
-def at_leaving(state: BatchState, now: Moment) -> Iterator[Found]:
+def _at_leaving(state: BatchState, now: Moment) -> Iterator[Found]:
     """Departures that lifting out shows: too early, too late, a check that nobody answered."""
     step, run, plan = state.step, state.run, state.opened.plan
     assert step is not None and run is not None
@@ -65,7 +120,7 @@ def _thickness(step: PlannedStep, done: Progress) -> str:
     return f"; mean about {mean} of {write(step.mean_thickness_um, Kind.THICKNESS)}"
 
 
-def of_density(step: PlannedStep, density_a_dm2: float, amps: float) -> Iterator[Found]:
+def _of_density(step: PlannedStep, density_a_dm2: float, amps: float) -> Iterator[Found]:
     """A current outside the window in which the deposit keeps its character."""
     low, high = step.density_low_a_dm2, step.density_high_a_dm2
     if low is not None and density_a_dm2 < low:
@@ -80,7 +135,7 @@ def of_density(step: PlannedStep, density_a_dm2: float, amps: float) -> Iterator
     )
 
 
-def of_value(check: PlannedCheck, value: float) -> Iterator[Found]:
+def _outside(check: PlannedCheck, value: float) -> Iterator[Found]:
     """A value outside what the check allows."""
     unit = f" {check.unit}" if check.unit else ""
     if check.low is not None and value < check.low:
@@ -89,16 +144,15 @@ def of_value(check: PlannedCheck, value: float) -> Iterator[Found]:
         yield Departure.OUTSIDE, f"{shown(check.ask)}: {value:g}{unit}, over {check.high:g}{unit}"
 
 
-def of_choice(check: PlannedCheck, choice: str) -> Iterator[Found]:
+def _of_choice(check: PlannedCheck, choice: str) -> Iterator[Found]:
     """A state that is not in order."""
     if choice not in check.accept:
         yield Departure.NOT_ACCEPTED, f"{shown(check.ask)}: {shown(choice)}"
 
 
-def of_count(
-    step: PlannedStep, run: StepRun, ah: float, in_tank_dm2: float | None, now: Moment
-) -> Iterator[Found]:
+def _of_count(state: BatchState, event: ev.ChargeRead, now: Moment) -> Iterator[Found]:
     """An ampere-hour count that fell, or that means a density outside the window since the last one."""
+    step, run, ah = state.opened.plan.step(event.step), state.runs[-1], event.ah
     counts = [(r.ah, r.moment) for r in run.readings if r.ah is not None]
     last_ah, since = counts[-1] if counts else (0.0, run.entered)
     if ah < last_ah:
@@ -108,13 +162,11 @@ def of_count(
         )
         return
     seconds = counted_time_s(step, run, now) - counted_time_s(step, run, since)
-    area = in_tank_dm2 or step.energised_dm2
-    if area and seconds >= SHORTEST_COUNT_S:
-        amps = (ah - last_ah) * 3600 / seconds
-        yield from of_density(step, amps / area, amps)
+    if seconds >= SHORTEST_COUNT_S:
+        yield from _of_amps(step, (ah - last_ah) * 3600 / seconds, event.in_tank_dm2)
 
 
-def at_interruption(step: PlannedStep, where: Where) -> Iterator[Found]:
+def _at_interruption(step: PlannedStep, where: Where) -> Iterator[Found]:
     """Current lost in the middle of a deposit, or a rack lifted out of a wet step."""
     if step.energised or (step.tank and where is Where.LIFTED):
         hint = (

@@ -10,8 +10,20 @@ from dataclasses import replace
 
 from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.departures import of_event
 from runner.batch.moment import Moment
-from runner.batch.state import Answer, BatchState, Deviation, Note, Pause, Phase, Reading, Signature, StepRun
+from runner.batch.state import (
+    Answer,
+    BatchState,
+    Deviation,
+    Note,
+    Owed,
+    Pause,
+    Phase,
+    Reading,
+    Signature,
+    StepRun,
+)
 from runner.batch.transitions import TABLE
 
 
@@ -31,6 +43,18 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
         moment: When.
         who: Id of the person whose session it was.
     """
+    after = _changed(state, event, moment, who)
+    if isinstance(event, ev.DeviationRaised):
+        return replace(after, owed=state.owed[1:])
+    if isinstance(event, ev.TailSetAside):
+        return after
+    step = getattr(event, "step", 0)
+    return replace(
+        after, owed=tuple(Owed(step, what, detail) for what, detail in of_event(state, event, moment))
+    )
+
+
+def _changed(state: BatchState, event: ev.Event, moment: Moment, who: str) -> BatchState:
     _, phase = TABLE[type(event)]
     after = replace(state, last=moment, phase=phase or state.phase)
     match event:

@@ -113,6 +113,15 @@ class Deviation:
 
 
 @dataclass(frozen=True, slots=True)
+class Owed:
+    """A departure that the last fact showed, and whose deviation must be the very next line."""
+
+    step: int
+    what: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """A remark, with the step it was made in."""
 
@@ -132,6 +141,7 @@ class BatchState:
         confirmed: Step number and moment of cautions confirmed ahead of entry.
         taken_by: Who has it in hand.
         last: Moment of the last event.
+        owed: Deviations still to be raised for the last fact: nothing else may come before them.
         clock_steps_s: Steps of the wall clock seen on the way.
         tails: Torn tails set aside.
     """
@@ -146,6 +156,7 @@ class BatchState:
     early_answers: tuple[tuple[int, Answer], ...] = ()
     confirmed: tuple[tuple[int, Moment], ...] = ()
     deviations: tuple[Deviation, ...] = ()
+    owed: tuple[Owed, ...] = ()
     notes: tuple[Note, ...] = ()
     clock_steps_s: tuple[float, ...] = ()
     tails: int = 0

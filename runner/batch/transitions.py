@@ -14,6 +14,7 @@ from runner.batch import events as ev
 from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
 from runner.plating.efficiency import Efficiency
+from runner.shop.rights import Right, may
 
 LARGEST = 1e9
 """Greatest figure that may stand in a record: no meter in a shop shows more, and sums on it stay finite."""
@@ -55,10 +56,31 @@ def objection(state: BatchState, event: ev.Event) -> str | None:
     phases, _ = TABLE[type(event)]
     if state.phase.ended:
         return f"nothing follows a batch that is {state.phase}"
+    if state.owed and not _pays(state, event):
+        return f"the fact before it departs from the plan ({state.owed[0].what}): its deviation comes first"
     if state.phase not in phases:
         return f"{event.kind} cannot happen while the batch is {state.phase}"
     guard = _GUARDS.get(type(event))
-    return guard(state, event) if guard else None
+    return (guard(state, event) if guard else None) or _unentitled(event)
+
+
+def _unentitled(event: ev.Event) -> str | None:
+    """Why the role that a signed event names does not allow it; whether the role is true, the roll knows."""
+    right = _RIGHTS.get(type(event))
+    if isinstance(event, ev.StepSigned):
+        right = "sign_chargehand" if event.meaning == "chargehand" else "sign_operator"
+    by = getattr(event, "by", None)
+    if right is None or not isinstance(by, ev.Person) or may(by.role, right):
+        return None
+    return f"{by.name} signed it as {by.role}, who may not {right.replace('_', ' ')}"
+
+
+def _pays(state: BatchState, event: ev.Event) -> bool:
+    """Whether an event is the deviation that is owed next, or the note of a tail that a crash tore off it."""
+    if isinstance(event, ev.TailSetAside):
+        return True
+    owed = state.owed[0]
+    return isinstance(event, ev.DeviationRaised) and (event.step, event.what) == (owed.step, owed.what)
 
 
 def opening_objection(event: ev.Event) -> str | None:
@@ -67,6 +89,8 @@ def opening_objection(event: ev.Event) -> str | None:
         return "the first line must open the batch"
     if event.format != ev.FORMAT:
         return f"format {event.format} is not known here; read it with the release that wrote it"
+    if not may(event.by.role, "walk"):
+        return f"{event.by.name} opened it as {event.by.role}, who may not walk"
     numbers = [step.number for step in event.plan.steps]
     if not numbers or numbers != list(range(1, len(numbers) + 1)):
         return "the plan's steps are not numbered from 1 without a gap"
@@ -151,6 +175,8 @@ def _signed(state: BatchState, event: ev.Event) -> str | None:
     step, run = state.step, state.run
     if step is None or run is None or step.sign != event.meaning:
         return f"step {event.step} asks for no signature of a {event.meaning}"
+    if step.sign == "operator" and event.by.id != run.who:
+        return f"step {event.step} was walked by {run.who}, not by {event.by.id}"
     return "the step is signed already" if run.signatures else None
 
 
@@ -197,6 +223,13 @@ def _released(state: BatchState, event: ev.Event) -> str | None:
     load = state.opened.plan.loads[0].pieces if state.opened.plan.loads else state.opened.plan.pieces
     return None if 0 <= event.pieces <= load else f"{event.pieces} pieces of {load}"
 
+
+_RIGHTS: dict[type[ev.Event], Right] = {
+    ev.BatchTaken: "walk",
+    ev.DeviationSettled: "settle",
+    ev.BatchReleased: "release",
+    ev.BatchAbandoned: "walk",
+}
 
 _GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
     ev.StepEntered: _entered,

@@ -113,7 +113,8 @@ def _founded(event: ev.ShopEvent, line: Line, public: bytes) -> ShopState:
         raise DataFault("the first line must add the owner")
     if event.id != line.who or sshsig.public_line(public) != event.key:
         raise DataFault("the owner must sign the first line with the key that it names")
-    owner = ShopPerson(event.id, event.name, event.role, True, line.who, (HeldKey(public, line.seq),))
+    held = HeldKey(public, event.name, event.role, line.seq)
+    owner = ShopPerson(event.id, event.name, event.role, True, line.who, (held,))
     return ShopState({event.id: owner}, {}, line.seq, sshsig.fingerprint(public))
 
 
@@ -145,7 +146,8 @@ def _added(state: ShopState, event: ev.PersonAdded, line: Line) -> ShopState:
     if event.id in state.people:
         raise DataFault(f"{event.id} is taken")
     public = _own_key(state, event)
-    person = ShopPerson(event.id, event.name, event.role, True, line.who, (HeldKey(public, line.seq),))
+    held = HeldKey(public, event.name, event.role, line.seq)
+    person = ShopPerson(event.id, event.name, event.role, True, line.who, (held,))
     return replace(state, people={**state.people, event.id: person})
 
 
@@ -155,11 +157,12 @@ def _changed(state: ShopState, event: ev.PersonChanged, line: Line) -> ShopState
         raise DataFault(f"{event.id} was never added")
     public = _own_key(state, event)
     keys = before.keys
-    if not event.active or before.key != public:
+    was = (before.active, before.key, before.name, before.role)
+    if (event.active, public, event.name, event.role) != was:
         if before.active:
             keys = (*keys[:-1], replace(keys[-1], until=line.seq))
         if event.active:
-            keys = (*keys, HeldKey(public, line.seq))
+            keys = (*keys, HeldKey(public, event.name, event.role, line.seq))
     after = replace(before, name=event.name, role=event.role, active=event.active, keys=keys)
     people = {**state.people, event.id: after}
     if not any(person.active and person.role == "owner" for person in people.values()):

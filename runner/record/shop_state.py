@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class HeldKey:
-    """A key while it was a person's.
+    """A key while it was a person's, with the name and role that they had then.
 
     Attributes:
         public: Its 32 bytes.
@@ -24,6 +24,8 @@ class HeldKey:
     """
 
     public: bytes
+    name: str
+    role: str
     since: int
     until: int | None = None
 
@@ -97,17 +99,19 @@ class ShopState:
 
     def keys_for(self, batch: str) -> dict[str, frozenset[bytes]]:
         """For each person the keys that were theirs at some time while a batch was open."""
+        keys = {who: frozenset(held.public for held in self.held(batch, who)) for who in self.people}
+        return {who: held for who, held in keys.items() if held}
+
+    def held(self, batch: str, who: str) -> tuple[HeldKey, ...]:
+        """The keys of a person while a batch was open, each with their name and role then."""
         told = self.batches[batch]
         end = self.lines if told.closed is None else told.closed
-        keys = {
-            person.id: frozenset(
-                held.public
-                for held in person.keys
-                if held.since <= end and (held.until is None or held.until > told.opened)
-            )
-            for person in self.people.values()
-        }
-        return {who: held for who, held in keys.items() if held}
+        person = self.people.get(who)
+        return tuple(
+            held
+            for held in (person.keys if person else ())
+            if held.since <= end and (held.until is None or held.until > told.opened)
+        )
 
 
 def next_batch_name(state: ShopState, year: int) -> str:

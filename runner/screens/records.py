@@ -75,13 +75,14 @@ class RecordsScreen(Screen[None]):
     async def _prove(self, batch: str) -> None:
         said = self.query_one("#proof", Static)
         said.update(Content(f" proving {batch}…"))
-        proof = await asyncio.to_thread(verify, self.app.floor.logs / batch)
-        lines = [Content.styled(f" {'✓' if proof.ok else '!'} {batch}: {proof.verdict}", "bold")]
+        verdict = await asyncio.to_thread(verify, self.app.floor.logs / batch)
+        lines = [Content.styled(f" {'✓' if verdict.ok else '!'} {batch} {verdict.said}", "bold")]
         lines += [
             Content.styled(f"   {shown(finding.where)}: {shown(finding.what)}", "$warning")
-            for finding in proof.findings[:_MOST_SHOWN]
+            for finding in verdict.findings[:_MOST_SHOWN]
         ]
-        lines += [Content.styled(f"   {shown(note)}", "$quiet") for note in proof.notes[:_MOST_SHOWN]]
+        notes = [note for proof in verdict.batches for note in proof.notes]
+        lines += [Content.styled(f"   {shown(note)}", "$quiet") for note in notes[:_MOST_SHOWN]]
         said.update(Content("\n").join(lines))
 
     def action_help(self) -> None:

@@ -230,11 +230,13 @@ class TestFold:
             opened("2026-0001"),
         ).open_batches == ("2026-0001",)
 
-    def test_a_changed_name_leaves_the_key(self) -> None:
-        """A change of name or role alone is no change of key."""
+    def test_a_changed_role_leaves_the_key_and_is_told_apart(self) -> None:
+        """The key stays the same, and the role that it had before stays known with it."""
         come = state(*STAFFED, changed("otto", "chargehand", 2))
-        assert [held.until for held in come.people["otto"].keys] == [None]
-        assert come.people["otto"].role == "chargehand"
+        before, after = come.people["otto"].keys
+        assert before.public == after.public == come.people["otto"].key
+        assert (before.role, after.role) == ("operator", "chargehand")
+        assert before.until == after.since
 
     def test_a_second_owner_can_take_over(self) -> None:
         """With two owners one may leave, and the other goes on."""

@@ -1,0 +1,52 @@
+"""``tankwalk verify``: prove batch records."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from runner.cli.common import FINE, NO, json_option, print_json, say
+from runner.record.verify import Verdict, verify
+
+
+@click.command(name="verify")
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option(
+    "--signers", type=click.Path(path_type=Path), help="A list of signers kept outside the records."
+)
+@click.option("--owner", help="Fingerprint of the owner's key, from paper: SHA256:…")
+@json_option
+def command(*, path: Path, signers: Path | None, owner: str | None, as_json: bool) -> int:
+    """Prove a batch, or every batch of a shop: signatures, chain, order, record.
+
+    PATH is a batch's folder or a file in it, or a shop's folder. Exits 0 where all proves, 1 where
+    something does not. Without --signers or --owner the proof rests on files that lie beside the records:
+    it shows damage and clumsy changes, not a forger who changed those too.
+    """
+    verdict = verify(path, signers, owner)
+    if as_json:
+        print_json(
+            {
+                "ok": verdict.ok,
+                "trust": verdict.trust,
+                "findings": [{"what": found.what, "where": found.where} for found in verdict.findings],
+                "batches": [
+                    {"batch": proof.batch, "status": proof.status, "notes": list(proof.notes)}
+                    for proof in verdict.batches
+                ],
+            }
+        )
+    else:
+        _print(verdict)
+    return FINE if verdict.ok else NO
+
+
+def _print(verdict: Verdict) -> None:
+    for proof in verdict.batches:
+        say(f"{proof.batch}: {proof.status}")
+        for note in proof.notes:
+            say(f"  note: {note}")
+    for found in verdict.findings:
+        say(f"NO  {found.where}: {found.what}")
+    say(f"{verdict.said}; trust: {verdict.trust}")

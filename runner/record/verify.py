@@ -1,0 +1,131 @@
+"""Proving: does a batch's record tell what happened, and was nothing changed since?
+
+Rules of acceptance. A batch proves only if every one of these holds:
+
+- its journal and record are plain files, no links, in a folder of the batch's own name
+- every line of the journal is a line: parsing and dumping it gives the same bytes, its numbers are finite
+- lines count from 1, and each names the SHA-256 of the line before it
+- every signature stands, over the line, in the namespace for lines, by a key that was its person's while
+  the batch was open; kinds that must be signed are; a line without a signature is covered by a later one
+- line 1 opens the batch: its format is known, its plan well formed, and the procedure's text has the hash
+  that the plan names
+- every event may follow the one before it, by the table of transitions; every fact that departs from the
+  plan has its deviation right after it; nothing follows the release or the abandoning
+- whoever signed is named as the shop's journal knew them then: id, name, role and key
+- a batch that ended has a record, and rendering the folded journal gives its bytes again
+- the record's signature is one armoured signature and nothing else, by who ended the batch
+- an open batch has no record
+- the shop's journal proves itself from the owner's first line; it knows the batch by the hash of its first
+  line, every last line that it saw while others were opened is still in the batch's journal, and what it
+  says of the end (open, sealed, abandoned, the record's hash) is so
+- the list of signers beside the records holds exactly the keys that the shop's journal knows
+- a production batch lies in production, and a rehearsal in logs/practice, in its own namespaces
+- every batch that the shop's journal knows is there, and none is there that it does not know
+
+What cannot be found: a copy of the whole folder put back as it was at an earlier time, before anything of
+it was pinned outside. Pin the owner's fingerprint, and now and then the last hash of the shop's journal.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from runner.faults import fault
+from runner.record.hold import JOURNAL
+from runner.record.reader import Finding
+from runner.record.rehearse import PRACTICE
+from runner.record.seal import RECORD, SIGNATURE
+from runner.record.shop_journal import SHOP_JOURNAL
+from runner.record.trust import Trust, ground
+from runner.record.verify_batch import BatchProof, prove_batch, prove_practice
+
+LOGS = "logs"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What came of proving.
+
+    Attributes:
+        trust: What it rests on.
+        findings: What does not prove; none means that all of it does.
+        batches: The proof of each batch.
+    """
+
+    trust: Trust
+    findings: tuple[Finding, ...]
+    batches: tuple[BatchProof, ...]
+
+    @property
+    def ok(self) -> bool:
+        """Whether everything proves."""
+        return not self.findings
+
+    @property
+    def said(self) -> str:
+        """The verdict in words."""
+        if self.findings:
+            return "does not prove"
+        if all(proof.status == "open" for proof in self.batches) and self.batches:
+            return "open; what is there proves"
+        return "proves"
+
+
+def verify(path: Path, signers: Path | None = None, owner: str | None = None) -> Verdict:
+    """Prove one batch, or every production batch of a shop.
+
+    Args:
+        path: A batch's folder or a file in it; or a shop's folder, or its logs.
+        signers: A list of signers kept outside the records.
+        owner: Fingerprint of the owner's key, from paper.
+
+    Raises:
+        InputFault: Nothing to prove there, or the list of signers cannot be read.
+    """
+    logs = _logs(path)
+    if logs is not None:
+        return _verify_shop(logs, signers, owner)
+    folder = _batch_folder(path)
+    if folder.parent.name == PRACTICE:
+        proof, trust = prove_practice(folder, signers)
+        return Verdict(trust, proof.findings, (proof,))
+    trusted = ground(folder.parent, signers, owner)
+    proof = prove_batch(folder, trusted)
+    return Verdict(trusted.trust, (*trusted.findings, *proof.findings), (proof,))
+
+
+def _logs(path: Path) -> Path | None:
+    """The folder of logs that a path means, or None where it is a batch."""
+    for folder in (path, path / LOGS):
+        if (folder / SHOP_JOURNAL).exists():
+            return folder
+    return path.parent if path.name == SHOP_JOURNAL else None
+
+
+def _batch_folder(path: Path) -> Path:
+    folder = path if path.is_dir() else path.parent
+    if path.is_dir() or path.name in {JOURNAL, RECORD, SIGNATURE}:
+        # Names count in the proof, so "." and ".." must become what they stand for; links stay links.
+        folder = folder.absolute() if folder.name not in {"", ".", ".."} else folder.resolve()
+        if any((folder / name).exists() for name in (JOURNAL, RECORD, SIGNATURE)):
+            return folder
+    raise fault("no batch lies here", f"name a batch's folder (it holds {JOURNAL}), or a shop's", str(path))
+
+
+def _verify_shop(logs: Path, signers: Path | None, owner: str | None) -> Verdict:
+    trusted = ground(logs, signers, owner)
+    known = tuple(trusted.shop.batches) if trusted.shop else ()
+    there = sorted(
+        entry.name
+        for entry in logs.iterdir()
+        if entry.is_dir() and entry.name != PRACTICE and (entry / JOURNAL).exists()
+    )
+    findings = list(trusted.findings)
+    findings += [
+        Finding("a batch that the shop's journal does not know", name) for name in there if name not in known
+    ]
+    proofs = tuple(prove_batch(logs / name, trusted) for name in sorted({*known, *there}))
+    for proof in proofs:
+        findings += [Finding(found.what, f"{proof.batch} {found.where}") for found in proof.findings]
+    return Verdict(trusted.trust, tuple(dict.fromkeys(findings)), proofs)
