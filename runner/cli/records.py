@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from runner.cli.common import FINE, json_option, print_json, say, shop_folder, shop_option
+from runner.record.layout import LOGS
 from runner.record.listing import listed
-from runner.record.verify import LOGS
 
 
 @click.command(name="records")

@@ -13,9 +13,9 @@ from runner.faults import Fault, InputFault
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.record.journal_errors import JournalError
+from runner.record.layout import PRACTICE_RECORD_NAMESPACE
 from runner.record.moment import SystemClock
 from runner.record.rehearse import rehearse
-from runner.record.seal import PRACTICE_RECORD_NAMESPACE
 from runner.shop.reading import load_shop
 from runner.units import Kind
 

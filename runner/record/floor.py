@@ -22,6 +22,7 @@ from runner.record.fold import FoldFault
 from runner.record.hold import Hold
 from runner.record.journal_errors import JournalError
 from runner.record.keys import Keys
+from runner.record.layout import LOGS, RECORD_NAMESPACE
 from runner.record.lines import dump, line_hash
 from runner.record.lock import Held
 from runner.record.mending import adopt_orphans, last_hashes
@@ -49,7 +50,7 @@ class Floor:
 
     def __init__(self, folder: Path, keys: Keys) -> None:
         self.folder = folder
-        self.logs = folder / "logs"
+        self.logs = folder / LOGS
         self.title = load_shop(folder).title
         self.roll = Roll(folder, self.logs, keys)
         self._watcher = Watcher(self.logs)
@@ -200,7 +201,7 @@ class Floor:
             ender = state.ended_by.name if state.ended_by else "nobody"
             raise CannotOpen(f"batch {batch} was ended by {ender}, who alone can seal it")
         try:
-            record = seal.seal(self.logs / batch, session.key, seal.RECORD_NAMESPACE)
+            record = seal.seal(self.logs / batch, session.key, RECORD_NAMESPACE)
             event: shop_events.ShopEvent = shop_events.BatchSealed(batch=batch, record=record)
             if state.phase is Phase.ABANDONED:
                 event = shop_events.BatchAbandoned(batch=batch, record=record)

@@ -16,15 +16,13 @@ from typing import TYPE_CHECKING
 
 from runner.record import durable
 from runner.record.journal_errors import JournalTampered, not_written
+from runner.record.lines import LONGEST_JOURNAL
 from runner.record.torn import Torn
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from runner.record.durable import Disk
-
-LONGEST_FILE = 256 * 1024 * 1024
-"""Most bytes that are read: a long walk takes about one million."""
 
 _FLAGS = os.O_RDWR | os.O_APPEND
 
@@ -172,6 +170,6 @@ class GrowingFile:
 
     def _read(self, fd: int) -> bytes:
         try:
-            return durable.read_from(fd, LONGEST_FILE)
+            return durable.read_from(fd, LONGEST_JOURNAL)
         except OSError as error:
             raise not_written(self._path, error) from error

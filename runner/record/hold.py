@@ -19,10 +19,8 @@ from runner.record import durable
 from runner.record.durable import Disk
 from runner.record.fold import step
 from runner.record.journal import Entry, Journal, LineSigner
+from runner.record.layout import JOURNAL
 from runner.record.lines import Line
-
-JOURNAL = "journal.jsonl"
-"""Name of a batch's journal in its folder."""
 
 
 class Hold:

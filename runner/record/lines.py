@@ -21,6 +21,9 @@ GENESIS = "0" * 64
 LONGEST_LINE = 4 * 1024 * 1024
 """Most bytes of a line: line 1 holds the plan and a route's text (256 kB, in ASCII up to thrice that)."""
 
+LONGEST_JOURNAL = 256 * 1024 * 1024
+"""Most bytes of a journal that are read: a long walk takes about one million."""
+
 DEEPEST = 32
 """Most objects and lists inside each other."""
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from runner.record import durable
-from runner.record.seal import RECORD
+from runner.record.layout import RECORD
 from runner.record.verify_batch import LONGEST_RECORD
 
 _STEPS = b"\n[[step]]"

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from runner.batch.moment import Moment
 from runner.record.lines import LineFault, line_hash, parse, raw_lines
-from runner.record.seal import read_journal
+from runner.record.reading import read_journal
 from runner.record.session import Session
 from runner.record.shop_events import BatchOpened
 from runner.record.shop_journal import ShopJournal

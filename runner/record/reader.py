@@ -21,14 +21,12 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from runner.record import sshsig
+from runner.record.layout import LINE_NAMESPACE
 from runner.record.lines import GENESIS, Line, LineFault, line_hash, parse, raw_lines, unsigned_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
     from collections.abc import Set as AbstractSet
-
-LINE_NAMESPACE = "journal-line@tankwalk"
-PRACTICE_LINE_NAMESPACE = "practice-line@tankwalk"
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,13 +19,17 @@ from runner.batch.questions import Action, Question, next_action
 from runner.batch.state import BatchState
 from runner.procedure.sheet import Plan
 from runner.record import allowed_signers, durable, seal
-from runner.record.hold import JOURNAL, Hold
+from runner.record.hold import Hold
 from runner.record.journal import LineSigner
 from runner.record.keys import UnlockedKey
-from runner.record.reader import PRACTICE_LINE_NAMESPACE
-
-PRACTICE = "practice"
-"""Folder of rehearsals below ``logs``, and the mode of their journals."""
+from runner.record.layout import (
+    JOURNAL,
+    PRACTICE,
+    PRACTICE_LINE_NAMESPACE,
+    PRACTICE_RECORD_NAMESPACE,
+    RECORD,
+    SIGNATURE,
+)
 
 BY_HAND_S = 60.0
 """What hand work without a planned time takes in a rehearsal (invented; nothing is plated)."""
@@ -92,10 +96,10 @@ def rehearse(
     signer_line = allowed_signers.AllowedSigner(name, key.public, allowed_signers.PRACTICE)
     signers = allowed_signers.text_of([signer_line])
     durable.write_new(folder / allowed_signers.FILE, signers.encode("ascii"))
-    seal.seal(folder, key, seal.PRACTICE_RECORD_NAMESPACE)
+    seal.seal(folder, key, PRACTICE_RECORD_NAMESPACE)
     return Rehearsal(
-        record=folder / seal.RECORD,
-        signature=folder / seal.SIGNATURE,
+        record=folder / RECORD,
+        signature=folder / SIGNATURE,
         journal=folder / JOURNAL,
         allowed_signers=folder / allowed_signers.FILE,
         signer=name,

@@ -13,12 +13,13 @@ from runner.batch.moment import Moment
 from runner.faults import InputFault, fault
 from runner.record.journal_errors import JournalError
 from runner.record.keys import KeyProblem, Keys, UnlockedKey
+from runner.record.layout import LINE_NAMESPACE, SHOP_JOURNAL
 from runner.record.lock import Held
-from runner.record.reader import LINE_NAMESPACE
 from runner.record.session import NotUnlocked, Session
 from runner.record.shop_events import PersonAdded
 from runner.record.shop_fold import ShopFault
-from runner.record.shop_journal import SHOP_JOURNAL, ShopJournal, read_shop
+from runner.record.shop_journal import ShopJournal
+from runner.record.shop_reading import read_shop
 from runner.record.shop_state import ShopPerson, ShopState
 from runner.record.sshsig import fingerprint, public_line
 from runner.shop.finding import people_file

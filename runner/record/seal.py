@@ -12,27 +12,10 @@ from pathlib import Path
 
 from runner.record import durable, sshsig
 from runner.record.durable import Disk
-from runner.record.hold import JOURNAL
 from runner.record.keys import UnlockedKey
-from runner.record.lines import LONGEST_LINE
+from runner.record.layout import RECORD, SIGNATURE
+from runner.record.reading import read_journal
 from runner.record.render import render
-
-RECORD = "record.toml"
-SIGNATURE = "record.toml.sig"
-RECORD_NAMESPACE = "batch-record@tankwalk"
-PRACTICE_RECORD_NAMESPACE = "practice-record@tankwalk"
-
-LONGEST_JOURNAL = 16 * LONGEST_LINE
-"""Most bytes of a batch's journal that are read: far over what a batch of many hundred steps comes to."""
-
-
-def read_journal(folder: Path) -> bytes:
-    """The bytes of a batch's journal.
-
-    Raises:
-        OSError: It cannot be read, is no plain file, or is larger than any batch's.
-    """
-    return durable.read_whole(folder / JOURNAL, LONGEST_JOURNAL)
 
 
 def seal(folder: Path, key: UnlockedKey, namespace: str, disk: Disk = durable.REAL) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from runner.batch.events import Person
 from runner.record.keys import UnlockedKey
-from runner.record.reader import LINE_NAMESPACE
+from runner.record.layout import LINE_NAMESPACE
 from runner.record.sshsig import Signer
 
 

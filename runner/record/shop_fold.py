@@ -21,8 +21,8 @@ from typing import TYPE_CHECKING
 from runner.plain_data import DataFault
 from runner.record import shop_events as ev
 from runner.record import sshsig
+from runner.record.layout import LINE_NAMESPACE
 from runner.record.lines import LineFault, unsigned_bytes
-from runner.record.reader import LINE_NAMESPACE
 from runner.record.shop_state import HeldKey, ShopBatch, ShopPerson, ShopState
 from runner.record.torn import Broken, split
 from runner.shop.rights import Right, may

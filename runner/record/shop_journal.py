@@ -15,12 +15,12 @@ from runner.faults import fault
 from runner.plain_data import to_data
 from runner.record import allowed_signers, durable
 from runner.record import shop_events as ev
-from runner.record.allowed_signers import PRODUCTION, AllowedSigner
-from runner.record.growing_file import LONGEST_FILE
 from runner.record.journal import Entry, Journal, LineSigner, composed
 from runner.record.journal_errors import JournalTampered
+from runner.record.layout import SHOP_JOURNAL
 from runner.record.lines import GENESIS, Line, LineFault
-from runner.record.shop_fold import ShopFault, fold, fold_lines
+from runner.record.shop_fold import ShopFault, fold_lines
+from runner.record.shop_reading import signers_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
     from runner.batch.moment import Moment
     from runner.record.durable import Disk
     from runner.record.shop_state import ShopState
-
-SHOP_JOURNAL = "shop.jsonl"
 
 WAIT_S = 5.0
 """How long a terminal waits for another that writes a line."""
@@ -127,35 +125,6 @@ class ShopJournal:
             write_allowed_signers(self._folder, self.state, self._disk)
 
 
-def read_shop(folder: Path) -> ShopState:
-    """What the shop's journal comes to, for those who only look. A line being written just now is left out.
-
-    Raises:
-        InputFault: There is none, or it cannot be read.
-        ShopFault: A line of it does not count.
-    """
-    path = folder / SHOP_JOURNAL
-    try:
-        content = durable.read_whole(path, LONGEST_FILE)
-    except OSError as error:
-        raise fault(
-            f"the shop's journal cannot be read: {error.strerror or error}",
-            "look whether this is the shop's folder of logs; a new shop begins with its owner",
-            str(path),
-        ) from error
-    state, _ = fold(content)
-    return state
-
-
-def signers_of(state: ShopState) -> list[AllowedSigner]:
-    """Everybody's keys, those no longer in use too, since old records are signed with them."""
-    return [
-        AllowedSigner(person.id, held.public, PRODUCTION)
-        for person in state.people.values()
-        for held in person.keys
-    ]
-
-
 def write_allowed_signers(folder: Path, state: ShopState, disk: Disk = durable.REAL) -> None:
     """Add to the folder's ``allowed_signers`` what it lacks; no line of it is lost.
 
@@ -163,12 +132,6 @@ def write_allowed_signers(folder: Path, state: ShopState, disk: Disk = durable.R
         OSError: It could not be read or written; the old file stands.
     """
     allowed_signers.write(folder / allowed_signers.FILE, signers_of(state), disk)
-
-
-def strangers(listed: list[AllowedSigner], state: ShopState) -> list[AllowedSigner]:
-    """Signers in a list that the shop's journal does not know: somebody added them by hand."""
-    known = {(signer.who, signer.public) for signer in signers_of(state)}
-    return [signer for signer in listed if (signer.who, signer.public) not in known]
 
 
 def _tried(path: Path, made: Callable[[], Sequence[Line]], state: ShopState | None) -> ShopState:

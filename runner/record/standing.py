@@ -12,9 +12,9 @@ from pathlib import Path
 
 from runner.batch.state import BatchState
 from runner.record.fold import FoldFault, fold
-from runner.record.hold import JOURNAL
+from runner.record.layout import JOURNAL
 from runner.record.lock import Holder, holder
-from runner.record.seal import read_journal
+from runner.record.reading import read_journal
 from runner.record.torn import Broken, split
 
 

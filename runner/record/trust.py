@@ -13,10 +13,10 @@ from typing import Literal
 from runner.faults import InputFault
 from runner.record import allowed_signers
 from runner.record.allowed_signers import AllowedSigner
-from runner.record.reader import LINE_NAMESPACE, Finding
-from runner.record.seal import RECORD_NAMESPACE
+from runner.record.layout import LINE_NAMESPACE, RECORD_NAMESPACE, SHOP_JOURNAL
+from runner.record.reader import Finding
 from runner.record.shop_fold import ShopFault
-from runner.record.shop_journal import SHOP_JOURNAL, read_shop, strangers
+from runner.record.shop_reading import read_shop, strangers
 from runner.record.shop_state import ShopState
 
 Trust = Literal["pinned", "beside the records"]

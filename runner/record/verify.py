@@ -32,15 +32,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from runner.faults import fault
-from runner.record.hold import JOURNAL
+from runner.record.layout import JOURNAL, LOGS, PRACTICE, RECORD, SHOP_JOURNAL, SIGNATURE
 from runner.record.reader import Finding
-from runner.record.rehearse import PRACTICE
-from runner.record.seal import RECORD, SIGNATURE
-from runner.record.shop_journal import SHOP_JOURNAL
 from runner.record.trust import Trust, ground
 from runner.record.verify_batch import BatchProof, prove_batch, prove_practice
-
-LOGS = "logs"
 
 
 @dataclass(frozen=True, slots=True)

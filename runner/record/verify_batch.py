@@ -16,18 +16,21 @@ from runner.batch.state import BatchState, Phase
 from runner.plain_data import DataFault, from_data
 from runner.record import allowed_signers, durable, sshsig
 from runner.record.fold import Folded, FoldFault, fold_lines
-from runner.record.hold import JOURNAL
-from runner.record.lines import line_hash
-from runner.record.reader import (
+from runner.record.layout import (
+    JOURNAL,
     LINE_NAMESPACE,
+    LOGS,
+    PRACTICE,
     PRACTICE_LINE_NAMESPACE,
-    Finding,
-    Proof,
-    prove,
+    PRACTICE_RECORD_NAMESPACE,
+    RECORD,
+    RECORD_NAMESPACE,
+    SIGNATURE,
 )
-from runner.record.rehearse import PRACTICE
+from runner.record.lines import line_hash
+from runner.record.reader import Finding, Proof, prove
+from runner.record.reading import read_journal
 from runner.record.render import render_folded
-from runner.record.seal import PRACTICE_RECORD_NAMESPACE, RECORD, RECORD_NAMESPACE, SIGNATURE, read_journal
 from runner.record.shop_state import ShopBatch
 from runner.record.trust import Trust, Trusted, practice_ground
 
@@ -96,7 +99,7 @@ def prove_practice(folder: Path, signers: Path | None) -> tuple[BatchProof, Trus
         "practice",
     )
     proof, _, _ = _prove(folder, on)
-    if folder.parent.parent.name != "logs":
+    if folder.parent.parent.name != LOGS:
         findings.append(Finding("a rehearsal counts only in logs/practice", folder.name))
     return replace(proof, findings=(*findings, *proof.findings)), trust
 

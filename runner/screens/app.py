@@ -23,7 +23,7 @@ from runner.batch.sharing import energised_in_tank
 from runner.batch.state import BatchState
 from runner.record.floor import CannotOpen, Floor
 from runner.record.journal_errors import JournalError
-from runner.record.seal import RECORD
+from runner.record.layout import RECORD
 from runner.record.session import Session
 from runner.screens import look
 from runner.screens.board import BoardScreen

@@ -13,10 +13,12 @@ from runner.faults import InputFault
 from runner.record import allowed_signers, sshsig
 from runner.record import shop_events as ev
 from runner.record.journal_errors import JournalExists, JournalMissing, JournalTampered, NotWritten
+from runner.record.layout import SHOP_JOURNAL
 from runner.record.lines import GENESIS, Line, dump, line_hash, unsigned_bytes
 from runner.record.lock import Held
 from runner.record.shop_fold import ShopFault, fold, fold_lines
-from runner.record.shop_journal import SHOP_JOURNAL, ShopJournal, read_shop, signers_of, strangers
+from runner.record.shop_journal import ShopJournal
+from runner.record.shop_reading import read_shop, signers_of, strangers
 from runner.record.shop_state import ShopState, next_batch_name
 from support.journals import FaultyDisk, key, moment, public, signer
 

@@ -1,0 +1,48 @@
+"""Reading the shop's journal, for those who only look, and the list of signers that follows from it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from runner.faults import fault
+from runner.record import durable
+from runner.record.allowed_signers import PRODUCTION, AllowedSigner
+from runner.record.layout import SHOP_JOURNAL
+from runner.record.lines import LONGEST_JOURNAL
+from runner.record.shop_fold import fold
+from runner.record.shop_state import ShopState
+
+
+def read_shop(folder: Path) -> ShopState:
+    """What the shop's journal comes to, for those who only look. A line being written just now is left out.
+
+    Raises:
+        InputFault: There is none, or it cannot be read.
+        ShopFault: A line of it does not count.
+    """
+    path = folder / SHOP_JOURNAL
+    try:
+        content = durable.read_whole(path, LONGEST_JOURNAL)
+    except OSError as error:
+        raise fault(
+            f"the shop's journal cannot be read: {error.strerror or error}",
+            "look whether this is the shop's folder of logs; a new shop begins with its owner",
+            str(path),
+        ) from error
+    state, _ = fold(content)
+    return state
+
+
+def signers_of(state: ShopState) -> list[AllowedSigner]:
+    """Everybody's keys, those no longer in use too, since old records are signed with them."""
+    return [
+        AllowedSigner(person.id, held.public, PRODUCTION)
+        for person in state.people.values()
+        for held in person.keys
+    ]
+
+
+def strangers(listed: list[AllowedSigner], state: ShopState) -> list[AllowedSigner]:
+    """Signers in a list that the shop's journal does not know: somebody added them by hand."""
+    known = {(signer.who, signer.public) for signer in signers_of(state)}
+    return [signer for signer in listed if (signer.who, signer.public) not in known]
