@@ -13,7 +13,7 @@ from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.events import Departure, Where
 from runner.batch.moment import Moment
 from runner.batch.questions import cautions_due, early_questions, open_questions
-from runner.batch.state import BatchState
+from runner.batch.state import BatchState, Phase
 from runner.batch.timer import Progress, counted_time_s, progress
 from runner.procedure.sheet import PlannedCheck, PlannedStep
 from runner.text import shown
@@ -68,7 +68,8 @@ def _of_value(state: BatchState, event: ev.ValueGiven) -> Iterator[Found]:
     step = state.opened.plan.step(event.step)
     check = step.checks[event.check]
     run = state.run
-    if check.reads == "current" and run is not None and run.step == event.step and run.readings:
+    here = state.phase is Phase.IN_STEP and run is not None and run.step == event.step
+    if check.reads == "current" and here and run is not None and run.readings:
         last = run.readings[-1]
         if last.in_tank_dm2 is not None or next(_of_amps(step, event.value, None), None) is not None:
             return

@@ -7,9 +7,13 @@ from dataclasses import replace
 
 import pytest
 
+from runner.batch import events as ev
 from runner.batch import intents as do
+from runner.batch.decide import decide
 from runner.batch.events import Departure, Where
+from runner.batch.evolve import evolve
 from runner.batch.intents import Intent
+from runner.batch.transitions import objection
 from support.batches import STEPS, Walker
 from support.racks import counted, dip, dipped, nickel, plated, unread, without
 
@@ -18,6 +22,14 @@ def windowed() -> Walker:
     """A nickel tank whose ammeter check has a window of its own, narrower than the deposit's."""
     checks = (replace(STEPS[1].checks[0], low=38.0, high=42.0), STEPS[1].checks[1])
     return Walker(steps=(STEPS[0], replace(STEPS[1], checks=checks))).to_nickel()
+
+
+def windowed_and_lifted() -> Walker:
+    """The same tank, its rack lifted out in time."""
+    walker = windowed()
+    walker.do(do.AnswerValue(2, 0, 40.0))
+    walker.wait(1800).do(do.Leave())
+    return walker
 
 
 Case = tuple[Callable[[], Walker], Intent, Departure | str, int, str]
@@ -69,6 +81,13 @@ DEPARTED: dict[str, Case] = {
         "Rectifier current: 37 A, under 38 A",
     ),
     "current outside both": (windowed, do.AnswerValue(2, 0, 10), Departure.OUTSIDE, 2, "1 A/dm²"),
+    "current outside its check, told late": (
+        windowed_and_lifted,
+        do.AnswerValue(2, 0, 10),
+        Departure.OUTSIDE,
+        2,
+        "Rectifier current: 10 A, under 38 A",
+    ),
     "low count": (
         lambda: counted(5, 600),
         do.ReadCharge(6),
@@ -172,3 +191,25 @@ def test_each_fault_of_one_fact_has_its_own_deviation() -> None:
     walker.do(do.Enter())
     assert walker.departures() == [Departure.TRANSFER, Departure.NOT_CONFIRMED, Departure.NOT_ANSWERED]
     assert [deviation.number for deviation in walker.state.deviations] == [1, 2, 3]
+
+
+def test_a_deviation_torn_off_its_fact_comes_first() -> None:
+    """After a crash between the two, nothing is taken before the deviation that the last fact owes."""
+    walker = nickel(900)
+    (fact, deviation) = decide(walker.state, do.Leave(), do.Stamp(walker.now, walker.by))
+    torn = evolve(walker.state, fact, walker.now, walker.by.id)
+    assert "its deviation comes first" in (objection(torn, ev.NoteWritten(2, "all well")) or "")
+    assert objection(torn, ev.DeviationRaised(1, 2, "reported at the line", "another")) is not None
+    assert objection(torn, ev.TailSetAside(3, "0" * 64, "AAAA")) is None
+    assert objection(torn, deviation) is None
+    walker.state = torn
+    assert walker.do(do.Report("a scratch")) == ["deviation-raised", "deviation-raised"]
+    assert walker.departures() == [Departure.EARLY, "reported at the line"]
+    assert walker.state.owed == ()
+
+
+def test_a_fact_that_owes_nothing_is_followed_by_anything() -> None:
+    """A deviation may be raised by hand at any time; the plan's own follow their facts alone."""
+    walker = nickel()
+    assert objection(walker.state, ev.DeviationRaised(1, 2, "reported at the line", "a scratch")) is None
+    assert objection(walker.state, ev.NoteWritten(2, "all well")) is None

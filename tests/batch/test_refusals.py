@@ -105,6 +105,6 @@ def test_an_ammeter_asked_for_where_none_counts_is_answered_all_the_same(step: P
     """A check of the current in a step without current, or without a known area, takes its answer."""
     walker = Walker(steps=(step,))
     walker.do(do.Enter())
-    assert walker.do(do.AnswerValue(1, 0, 40.0))[0] == "value-given"
+    assert walker.do(do.AnswerValue(1, 0, 40.0))[-1] == "value-given"
     walker.do(do.AnswerValue(1, 0, 37.0))
     assert walker.departures()[-1:] == [Departure.OUTSIDE]

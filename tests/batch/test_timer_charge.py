@@ -190,7 +190,7 @@ def test_the_area_in_the_tank_is_never_less_than_this_rack_s() -> None:
 def test_the_ammeter_s_answer_is_its_reading() -> None:
     """A check that reads the ammeter moves the lift-out as a reading does."""
     walker = Walker().to_nickel().wait(600)
-    assert walker.do(do.AnswerValue(2, 0, 20.0)) == ["value-given", "current-read"]
+    assert walker.do(do.AnswerValue(2, 0, 20.0)) == ["current-read", "value-given"]
     assert walker.progress().left_s == pytest.approx(3000)
 
 

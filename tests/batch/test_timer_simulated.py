@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from runner.batch import intents as do
@@ -126,6 +126,7 @@ def walked(happenings: list[Happening]) -> tuple[Walker, Simulated]:
     return walker, simulated
 
 
+@settings(deadline=None)
 @given(st.lists(READING | PAUSE, max_size=12), GAP_S)
 def test_readings_and_pauses_integrate_as_second_by_second(happenings: list[Happening], rest_s: int) -> None:
     """Charge, thickness and counted time are those of adding up every second."""
@@ -138,6 +139,7 @@ def test_readings_and_pauses_integrate_as_second_by_second(happenings: list[Happ
     assert done.mean_um == pytest.approx(simulated.mean_um(), rel=1e-3)
 
 
+@settings(deadline=None)
 @given(st.lists(READING | PAUSE | COUNT, max_size=12), GAP_S)
 def test_counts_replace_what_readings_told(happenings: list[Happening], rest_s: int) -> None:
     """With ampere-hour counts between the readings the charge is still that of every second."""
@@ -147,6 +149,7 @@ def test_counts_replace_what_readings_told(happenings: list[Happening], rest_s: 
     assert walker.progress().charge_ah == pytest.approx(simulated.charge_ah)
 
 
+@settings(deadline=None)
 @given(st.lists(READING | PAUSE, max_size=8))
 def test_the_lift_out_is_when_the_simulation_has_its_thickness(happenings: list[Happening]) -> None:
     """Seconds at the last current, added until the mean is reached, are the seconds left."""
@@ -160,6 +163,7 @@ def test_the_lift_out_is_when_the_simulation_has_its_thickness(happenings: list[
     assert left_s == pytest.approx(seconds, abs=1.0 + 1e-3 * len(simulated.seconds))
 
 
+@settings(deadline=None)
 @given(st.lists(READING | PAUSE | COUNT, max_size=8), st.integers(1, 4000), st.integers(1, 4000))
 def test_waiting_never_takes_anything_back(happenings: list[Happening], first_s: int, then_s: int) -> None:
     """While nothing is read, charge and thickness rise and the time left falls by the time that passed."""

@@ -132,12 +132,14 @@ def refold(walker: Walker) -> BatchState:
     return state
 
 
+@settings(deadline=None)
 @given(ROUTES, turns(PEOPLE))
 def test_nothing_but_a_refusal_stops_an_intent(steps: Steps, happenings: list[Turn]) -> None:
     """Whatever is asked, by anybody, at any time, is taken or refused, and can always be shown."""
     stumble(Walker(steps=steps), happenings)
 
 
+@settings(deadline=None)
 @given(ROUTES, turns(PEOPLE))
 def test_the_events_tell_the_state_again(steps: Steps, happenings: list[Turn]) -> None:
     """From JSON and back, every event passes the gate in its place, and the fold is the same state."""
@@ -146,6 +148,7 @@ def test_the_events_tell_the_state_again(steps: Steps, happenings: list[Turn]) -
     assert refold(walker) == walker.state
 
 
+@settings(deadline=None)
 @given(ROUTES, turns(PEOPLE))
 def test_what_is_once_written_stays(steps: Steps, happenings: list[Turn]) -> None:
     """Deviations are numbered from 1 without a gap, runs follow one another, and counts match the events."""
@@ -166,7 +169,7 @@ def test_what_is_once_written_stays(steps: Steps, happenings: list[Turn]) -> Non
         assert run.attempt == sum(other.step == run.step for other in state.runs[: state.runs.index(run) + 1])
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(ROUTES, turns(WALKERS))
 def test_following_the_walk_ends_in_a_release(steps: Steps, happenings: list[Turn]) -> None:
     """Wherever people who may walk have got to, what is asked for next can be done, and leads out."""
