@@ -41,9 +41,7 @@ def test_the_json_has_every_promised_figure_of_every_step(
     assert {racked[name] for name in PROMISED[2:]} == {None}
 
 
-def test_every_route_that_comes_along_plans(
-    read_only_shop: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_every_route_that_comes_along_plans(read_only_shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Two pieces of 4 dm² fit every demo tank: no refusal, no error."""
     files = sorted((read_only_shop / "procedures").glob("*.toml"))
     routes = [file for file in files if file.name not in {"shop.toml", "people.toml"}]
@@ -53,7 +51,9 @@ def test_every_route_that_comes_along_plans(
         assert (ran.status, ran.err) == (0, ""), file.name
 
 
-def test_more_pieces_than_a_rack_holds_become_loads(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_more_pieces_than_a_rack_holds_become_loads(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Ten on racks of four are 4 + 4 + 2, and the last is set lower: 4 A/dm² x 2 dm² each."""
     file = small_folder(tmp_path / "s")
     args = ("plan", str(file), "--area", "2 dm2", "--pieces", "10", "--per-rack", "4")
@@ -68,9 +68,7 @@ def test_a_rack_of_the_shop_gives_its_pieces_and_tips(
 ) -> None:
     """Rack A holds 6 and bares 0.5 dm²: 6 x 1 dm² and the tips at 4 A/dm² are 26 A."""
     file = small_folder(tmp_path / "s")
-    plan = call(
-        capsys, "plan", str(file), "--area", "1 dm2", "--pieces", "8", "--rack", "A", "--json"
-    ).json()
+    plan = call(capsys, "plan", str(file), "--area", "1 dm2", "--pieces", "8", "--rack", "A", "--json").json()
     assert [load["pieces"] for load in plan["loads"]] == [6, 2]
     assert plan["steps"][5]["current_a"] == pytest.approx(26)
 
@@ -78,7 +76,7 @@ def test_a_rack_of_the_shop_gives_its_pieces_and_tips(
 def test_too_much_for_the_rectifier_is_a_no_with_its_sheet(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """100 dm² at 4 A/dm² ask 400 A of a rectifier of 300 A: exit 1, the sheet is printed, the reason on it."""
+    """100 dm² at 4 A/dm² ask 400 A of a rectifier of 300 A: exit 1, and the sheet with the reason."""
     file = small_folder(tmp_path / "s")
     ran = call(capsys, "plan", str(file), "--area", "100 dm2", "--pieces", "1")
     assert (ran.status, ran.err) == (1, "")

@@ -53,7 +53,7 @@ def test_rinse_water_comes_exactly_and_roughly(capsys: pytest.CaptureFixture[str
 
 
 def test_a_bake_says_hours_heat_haste_and_source(capsys: pytest.CaptureFixture[str]) -> None:
-    """ASTM B850, Table 1, read in a secondary copy: 1401 to 1500 MPa take 16 h at 190 to 220 °C, within 4 h."""
+    """ASTM B850, Table 1, read in a secondary copy: 1401 to 1500 MPa: 16 h at 190 to 220 °C within 4 h."""
     answer = call(capsys, "reckon", "bake", "--strength", "1450 MPa", "--json").json()
     assert answer["hours"] == 16
     assert answer["temperature_c"] == {"min": 190, "max": 220}

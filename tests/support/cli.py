@@ -58,6 +58,7 @@ def program(
     stdin: bytes = b"",
     env: Mapping[str, str] | None = None,
     stdout: int = subprocess.PIPE,
+    start: tuple[str, ...] = (sys.executable, "-m", "runner"),
 ) -> Ran:
     """Run the real program in a process of its own, with a home folder that is the folder it runs in."""
     surroundings = {
@@ -66,7 +67,7 @@ def program(
         **(env or {}),
     }
     done = subprocess.run(
-        [sys.executable, "-m", "runner", *args],
+        [*start, *args],
         cwd=cwd,
         env=surroundings,
         input=stdin,
@@ -75,7 +76,7 @@ def program(
         timeout=60,
         check=False,
     )
-    out = "" if done.stdout is None else done.stdout.decode("utf-8")
+    out = done.stdout.decode("utf-8") if stdout == subprocess.PIPE else ""
     return Ran(done.returncode, out, done.stderr.decode("utf-8"))
 
 
