@@ -69,6 +69,9 @@ class TankwalkApp(App[int]):
         self, floor: Floor, clock: Callable[[], Moment], *, notice: str = "", zone: tzinfo | None = None
     ) -> None:
         super().__init__()
+        for theme in look.THEMES:
+            self.register_theme(theme)
+        self.theme = look.DARK.name
         self.floor = floor
         self.now = clock
         self.notice = notice
@@ -83,9 +86,6 @@ class TankwalkApp(App[int]):
 
     def on_mount(self) -> None:
         """Themes, signals, the tick, and the first screen."""
-        for theme in look.THEMES:
-            self.register_theme(theme)
-        self.theme = look.DARK.name
         self.animation_level = "none"
         loop = asyncio.get_running_loop()
         for number in (signal.SIGTERM, signal.SIGHUP):
@@ -94,6 +94,10 @@ class TankwalkApp(App[int]):
         self.push_screen(BoardScreen())
         if not self.floor.roll.people():
             self.push_screen(FirstStartScreen())
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Our own colour names, known before a theme is."""
+        return look.DARK.variables
 
     def _handle_exception(self, error: Exception) -> None:
         """A fault of our own ends the app with the terminal sane; the report is written outside it."""

@@ -22,8 +22,9 @@ from runner.batch.questions import QUIET_S, Action
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.screens.walk_asking import ask_for
-from runner.screens.walk_parts import Line, TankBlock, labelled
+from runner.screens.walk_parts import Line, TankBlock, height, labelled
 from runner.screens.words import Walk, walk, wall
+from runner.text import shown
 from runner.units import write_time
 
 if TYPE_CHECKING:
@@ -52,8 +53,17 @@ ABOUT = (
     "taken. What departs from the plan becomes a deviation and asks its reason later."
 )
 
-SHORT_LINES, TINY_LINES = 22, 15
-"""Below so many lines the reason goes first, then what to do and what is next."""
+TINY_LINES, NARROW_CELLS = 18, 60
+"""Below these the rules between the parts go, and the clock's half is drawn narrower."""
+
+FIXED_LINES = 9
+"""Rows that are always there: head, what to do now, the step, the block of five, the keys."""
+
+ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "next")
+"""Lines below the block, from the top."""
+
+GOES_FIRST = ("why", "next", "do", "wear")
+"""What is left out where there is no room, in this order."""
 
 _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
@@ -68,12 +78,12 @@ class WalkScreen(Screen[None]):
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
     DEFAULT_CSS = """
-    WalkScreen #head, WalkScreen #step { height: 1; }
-    WalkScreen #asked { height: auto; }
-    WalkScreen #choices { height: auto; }
-    WalkScreen #danger, WalkScreen #why { height: auto; max-height: 2; }
-    WalkScreen.-short #why, WalkScreen.-short #wear, WalkScreen.-short .rule { display: none; }
-    WalkScreen.-tiny #do, WalkScreen.-tiny #next { display: none; }
+    WalkScreen #head, WalkScreen #step, WalkScreen #now { height: 1; }
+    WalkScreen #now { text-style: bold; background: $panel; padding: 0 1; }
+    WalkScreen #now.up { background: $warning; color: $background; }
+    WalkScreen #now.past { background: $error; color: $background; }
+    WalkScreen #lines Line { height: auto; }
+    WalkScreen.-tiny .rule { display: none; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "press('go')", "go on"),
@@ -102,12 +112,12 @@ class WalkScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Line(id="head")
         yield Static("─" * 400, classes="rule")
-        yield Line(id="band")
+        yield Line(id="now")
         yield Line(id="step")
         yield TankBlock()
         yield Static("─" * 400, classes="rule")
         with Vertical(id="lines"):
-            for name in ("danger", "wear", "do", "asked", "choices", "said", "why", "next"):
+            for name in ORDER:
                 yield Line(id=name)
         yield KeyLine()
 
@@ -116,41 +126,50 @@ class WalkScreen(Screen[None]):
         self.tick(self.app.now())
 
     def on_resize(self, event: events.Resize) -> None:
-        """Short terminals drop the reason first, then the wear line; never the clock or what can hurt."""
-        self.set_class(event.size.height < SHORT_LINES, "-short")
+        """A short or narrow terminal keeps the clock, what can hurt and what is asked."""
         self.set_class(event.size.height < TINY_LINES, "-tiny")
+        self.set_class(event.size.width < NARROW_CELLS, "-narrow")
+        self.tick(self.app.now())
 
     def tick(self, now: Moment) -> None:
         """Draw the batch as it stands."""
         view = walk(self.app.state(self._batch), now, self.app.zone)
-        self._draw(view, now)
-
-    def _draw(self, view: Walk, now: Moment) -> None:
         self.query_one("#head", Line).say(self._head(view, now))
-        band = self.query_one("#band", Line)
-        said = self.app.trouble or view.band
-        band.set_class(said is not None, "band")
-        band.set_class(bool(self.app.trouble) or view.urgent, "danger")
-        band.say(Content(said or ""))
-        self.query_one("#step", Line).say(
-            Content.assemble((f" {view.step}", "bold"), (f"   {view.tank}", ""))
-        )
+        words = self.query_one("#now", Line)
+        words.set_class(view.alarm == "up", "up")
+        words.set_class(view.alarm == "past" or self.app.trouble is not None, "past")
+        words.say(Content(shown(self.app.trouble or view.now)))
+        self.query_one("#step", Line).say(Content.assemble((f" {view.step}", "bold"), f"   {view.tank}"))
         self.query_one(TankBlock).say(view)
-        lines = {
-            "danger": labelled("", view.danger, "$error bold") if view.danger else Content(""),
-            "wear": labelled("WEAR", view.wear, "$must", "$must") if view.wear else Content(""),
-            "do": labelled("DO", view.do),
-            "asked": self._asked(view),
+        self._draw_lines(self._lines(view))
+        self.query_one(KeyLine).say(self._keys(view))
+
+    def _lines(self, view: Walk) -> dict[str, Content]:
+        """The lines below the block, each with its word in front."""
+        width = self.size.width
+        return {
+            "danger": labelled(view.signal, view.danger, width, "$error", "$error bold"),
+            "wear": labelled("WEAR", view.wear, width, "$must", "$must bold"),
+            "do": labelled("DO", view.do, width),
+            "asked": self._asked(view, width),
             "choices": self._choices(view),
-            "said": labelled("", self._said, "$warning") if self._said else Content(""),
-            "why": labelled("WHY", view.why, "$quiet"),
-            "next": labelled("NEXT", view.next),
+            "said": labelled("", self._said, width, "$warning"),
+            "why": labelled("WHY", view.why, width, "$quiet"),
+            "next": labelled("NEXT", view.next, width),
         }
+
+    def _draw_lines(self, lines: dict[str, Content]) -> None:
+        """Draw as many as there is room for; what can hurt and what is asked always are."""
+        rules = 0 if self.has_class("-tiny") else 2
+        room = self.size.height - FIXED_LINES - rules
+        hidden: set[str] = set()
+        for name in GOES_FIRST:
+            if sum(height(content) for key, content in lines.items() if key not in hidden) > room:
+                hidden.add(name)
         for name, content in lines.items():
             line = self.query_one(f"#{name}", Line)
             line.say(content)
-            line.set_class(not content.plain, "hidden")
-        self.query_one(KeyLine).say(self._keys(view))
+            line.set_class(name in hidden or not content.plain, "hidden")
 
     def _head(self, view: Walk, now: Moment) -> Content:
         lock = "" if self.app.session(self._batch) else "  no key: u"
@@ -158,16 +177,15 @@ class WalkScreen(Screen[None]):
         room = max(1, self.size.width - len(view.title) - len(right) - 1)
         return Content.assemble((f" {view.title}", "bold"), " " * room, right)
 
-    def _asked(self, view: Walk) -> Content:
+    def _asked(self, view: Walk, width: int) -> Content:
         if self._meter:
-            return labelled("READ", f"{self._meter}  ▸ {self._typed}▁", "bold")
+            return labelled("READ", f"{self._meter}  ▸ {self._typed}▁", width, "bold")
         if view.asked is None:
             return Content("")
         if view.action.name == "answer" and not view.choices:
-            return labelled("CHECK", f"{view.asked}  ▸ {self._typed}▁", "bold")
-        return labelled(
-            {"answer": "LOOK", "explain": "WHY?"}.get(view.action.name, "NOW"), view.asked, "bold"
-        )
+            return labelled("CHECK", f"{view.asked}  ▸ {self._typed}▁", width, "bold")
+        word = {"answer": "LOOK", "explain": "WHY?"}.get(view.action.name, "NOW")
+        return labelled(word, view.asked, width, "bold")
 
     def _choices(self, view: Walk) -> Content:
         lines = [
@@ -183,28 +201,29 @@ class WalkScreen(Screen[None]):
 
     # --- keys ---------------------------------------------------------------------------------------
 
-    def action_press(self, what: str) -> None:
+    async def action_press(self, what: str) -> None:
         """An action key, once for each press."""
         if not self.app.guard.passes(what, self.app.now().up_ms):
             return
         self._said = ""
         match what:
             case "go":
-                self._go(walk(self.app.state(self._batch), self.app.now()).action)
+                await self._go(walk(self.app.state(self._batch), self.app.now()).action)
             case "fact":
                 state = self.app.state(self._batch)
-                self._do(do.Leave() if state.inside else do.Enter())
+                await self._do(do.Leave() if state.inside else do.Enter())
             case "ammeter" | "count":
                 self._meter = "ammeter, A" if what == "ammeter" else "A·h since this rack went in"
                 self._typed = ""
             case _:
                 self._ask(what)
-        self.tick(self.app.now())
+        if self.is_attached:
+            self.tick(self.app.now())
 
-    def _go(self, action: Action) -> None:
+    async def _go(self, action: Action) -> None:
         """The one large key: whatever comes next."""
         if self._typed:
-            self.action_accept()
+            await self.action_accept()
             return
         match action.name:
             case "answer":
@@ -218,28 +237,28 @@ class WalkScreen(Screen[None]):
                 assert action.wait_s is not None
                 self._said = f"{write_time(action.wait_s)} left. If it is out already, press f."
             case "lift":
-                self._lift()
+                await self._lift()
             case "enter":
-                self._do(do.Enter())
+                await self._do(do.Enter())
             case "resume":
-                self._do(do.Resume())
+                await self._do(do.Resume())
             case "none":
                 self.app.to_board()
             case _:
                 self._ask(action.name)
 
-    def _lift(self) -> None:
+    async def _lift(self) -> None:
         """A long dwell's alarm is acknowledged first; a short one is lifted by the same key."""
         state = self.app.state(self._batch)
         step, run = state.step, state.run
         long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
         if long and run is not None and run.acknowledged is None:
-            self._do(do.Acknowledge())
+            await self._do(do.Acknowledge())
             self._said = "heard. Press space when it is out."
         else:
-            self._do(do.Leave())
+            await self._do(do.Leave())
 
-    def on_key(self, event: events.Key) -> None:
+    async def on_key(self, event: events.Key) -> None:
         """Digits answer; each counts, so that 33 never becomes 3."""
         character = event.character or ""
         action = walk(self.app.state(self._batch), self.app.now()).action
@@ -248,7 +267,7 @@ class WalkScreen(Screen[None]):
             event.stop()
             if 1 <= int(character) <= len(choices):
                 assert action.question is not None
-                self._do(
+                await self._do(
                     do.AnswerChoice(action.question.step, action.question.check, choices[int(character) - 1])
                 )
         elif character and character in _TYPED and (self._meter or action.name == "answer"):
@@ -261,7 +280,7 @@ class WalkScreen(Screen[None]):
         self._typed = self._typed[:-1]
         self.tick(self.app.now())
 
-    def action_accept(self) -> None:
+    async def action_accept(self) -> None:
         """Take what was typed."""
         action = walk(self.app.state(self._batch), self.app.now()).action
         try:
@@ -273,11 +292,11 @@ class WalkScreen(Screen[None]):
         area = self.app.area_in_tank(self._batch)
         meter, self._meter, self._typed = self._meter, None, ""
         if meter and meter.startswith("A·h"):
-            self._do(do.ReadCharge(value, area))
+            await self._do(do.ReadCharge(value, area))
         elif meter:
-            self._do(do.ReadCurrent(value, area))
+            await self._do(do.ReadCurrent(value, area))
         elif action.question is not None and not action.question.asked.choices:
-            self._do(do.AnswerValue(action.question.step, action.question.check, value, area))
+            await self._do(do.AnswerValue(action.question.step, action.question.check, value, area))
 
     def action_board(self) -> None:
         """Back to the board, or out of a meter reading."""
@@ -293,10 +312,12 @@ class WalkScreen(Screen[None]):
 
     # --- what takes a question of its own -------------------------------------------------------------
 
-    @work(exclusive=True, group="do")
     async def _do(self, intent: do.Intent) -> None:
-        self._said = await self.app.act(self._batch, intent) or self._said
-        self.tick(self.app.now())
+        """Carry an intent out before the next key is looked at: a key typed ahead means what comes after."""
+        said = await self.app.act(self._batch, intent)
+        if self.is_attached:
+            self._said = said or self._said
+            self.tick(self.app.now())
 
     @work(exclusive=True, group="ask")
     async def _ask(self, what: str) -> None:

@@ -6,6 +6,8 @@ repainted, not what is reckoned.
 
 from __future__ import annotations
 
+import textwrap
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
@@ -35,9 +37,10 @@ class TankBlock(Horizontal):
     """The large clock on the left, the figures on the right."""
 
     DEFAULT_CSS = """
-    TankBlock { height: 6; }
+    TankBlock { height: 5; }
     TankBlock > #clock { width: 36; padding: 0 1; }
-    TankBlock Digits { height: 3; }
+    TankBlock Digits { height: 3; text-style: bold; }
+    .-narrow TankBlock > #clock { width: 22; }
     TankBlock > #figures { width: 1fr; }
     """
 
@@ -70,6 +73,21 @@ def _figures(figures: Figures) -> Content:
     return Content("\n").join(lines)
 
 
-def labelled(label: str, text: str, style: str = "", label_style: str = "$quiet") -> Content:
-    """A line with its word in front: DANGER, WEAR, DO, CHECK, WHY, NEXT."""
-    return Content.assemble((f" {label:<8}", label_style), (text, style))
+LABEL_CELLS = 9
+"""Room for the word in front of a line; a long line goes on under its text, not under its word."""
+
+
+def labelled(label: str, text: str, width: int, style: str = "", label_style: str = "$quiet") -> Content:
+    """Lines with their word in front: DANGER, WEAR, DO, CHECK, WHY, NEXT; nothing where there is no text."""
+    if not text:
+        return Content("")
+    room = max(10, width - LABEL_CELLS - 1)
+    first, *rest = textwrap.wrap(text, room) or [""]
+    lines = [Content.assemble((f" {label:<{LABEL_CELLS - 1}}", label_style), (first, style))]
+    lines += [Content.assemble(" " * LABEL_CELLS, (line, style)) for line in rest]
+    return Content("\n").join(lines)
+
+
+def height(content: Content) -> int:
+    """Rows that a block of lines takes; none where it is empty."""
+    return content.plain.count("\n") + 1 if content.plain else 0

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
+from typing import Literal
 
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.moment import Moment
@@ -22,6 +23,9 @@ from runner.units import Kind, System, write, write_clock, write_time
 def wall(at_ms: int, zone: tzinfo | None = None) -> str:
     """Local wall time, as on the clock above the line."""
     return datetime.fromtimestamp(at_ms / 1000, tz=UTC).astimezone(zone).strftime("%H:%M:%S")
+
+
+Alarm = Literal["", "up", "past"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +48,8 @@ class Walk:
         over: What the large clock tells.
         face: The large clock itself.
         under: What stands below it.
-        band: The line that cannot be missed: time is up, an alarm, a broken journal; or None.
-        urgent: Whether the band means danger to the part now.
+        now: The one thing to do now, in words; the line that cannot be missed.
+        alarm: How loud that line is: "" for plain work, "up" where time is up, "past" where it is too late.
         asked: The question or caution that waits for an answer, or None.
         choices: Its choices, answered by digit.
         go: What the space key does now.
@@ -60,8 +64,9 @@ class Walk:
     face: str
     under: str
     figures: Figures
-    band: str | None
-    urgent: bool
+    now: str
+    alarm: Alarm
+    signal: str
     danger: str
     wear: str
     do: str
@@ -80,7 +85,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
     action = next_action(state, now)
     done = current_progress(state, now)
     step = state.step if state.inside else state.upcoming
-    band, urgent = _band(state, done, now)
+    words, alarm = _now(state, action, done, now)
     over, face, under = _clock(state, done, now, zone)
     asked, choices = _asked(state, action)
     return Walk(
@@ -94,8 +99,9 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
         figures=_figures(state, done, plan.units, zone)
         if step and state.inside
         else _ahead(state, plan.units),
-        band=band,
-        urgent=urgent,
+        now=words,
+        alarm=alarm,
+        signal=_signal(step),
         danger=_danger(step),
         wear=", ".join(shown(item, 40) for item in step.ppe) if step else "",
         do=shown(step.do or "") if step else "",
@@ -131,10 +137,15 @@ def _tank(step: PlannedStep, units: System) -> str:
 
 
 def _danger(step: PlannedStep | None) -> str:
-    if step is None or not (step.signal or step.hazards):
+    """What can hurt there, in the words of the solution's row and the shop."""
+    return " ".join(shown(hazard) for hazard in step.hazards) if step else ""
+
+
+def _signal(step: PlannedStep | None) -> str:
+    """GHS signal word; a step by hand that can hurt warns with one too."""
+    if step is None or not step.hazards:
         return ""
-    said = "; ".join(shown(hazard) for hazard in step.hazards)
-    return f"{shown(step.signal or 'Danger').upper()}  {said}" if said else shown(step.signal or "").upper()
+    return shown(step.signal or "Warning").upper()
 
 
 def _clock(
@@ -219,24 +230,49 @@ def _ahead(state: BatchState, units: System) -> Figures:
     return Figures(_set_rows(state.upcoming, units) if state.upcoming else ())
 
 
-def _band(state: BatchState, done: Progress | None, now: Moment) -> tuple[str | None, bool]:
+def _now(state: BatchState, action: Action, done: Progress | None, now: Moment) -> tuple[str, Alarm]:
+    """The next action in words, and how loud it is said."""
     out, off = out_of_tank(state), current_off(state)
-    for clock, words in ((out, "OUT TOO LONG"), (off, "CURRENT OFF TOO LONG")):
+    for clock, what in ((out, "OUT TOO LONG"), (off, "CURRENT OFF TOO LONG")):
         if clock and (over := clock.over_s(now)) is not None and over > 0:
-            return (
-                f"▲ {words}: {write_clock(over)} past its limit. No hurry now: it needs re-activating",
-                True,
-            )
+            return f"▲ {what} by {write_clock(over)}. No hurry now: re-activate before plating on", "past"
     if done and done.due and state.step and state.step.tank:
-        if done.must_s is not None and done.must_s < 0:
-            return "▲ TIME IS PAST: lift out", True
-        return "▲ TIME IS UP: lift out", False
+        past = done.must_s is not None and done.must_s < 0
+        return ("▲ TIME IS PAST: LIFT OUT", "past") if past else ("▲ TIME IS UP: LIFT OUT", "up")
     if state.phase is Phase.PAUSED and state.run:
-        return f"‖ PAUSED: the rack is {state.run.pauses[-1].where}", False
-    waiting = sum(deviation.reason is None for deviation in state.deviations)
-    if waiting and not state.phase.ended:
-        return f"! {waiting} deviation{'s' * (waiting > 1)} without a reason yet", False
-    return None, False
+        return f"‖ PAUSED: the rack is {state.run.pauses[-1].where}", "up"
+    return _todo(state, action), ""
+
+
+def _todo(state: BatchState, action: Action) -> str:
+    upcoming = state.upcoming
+    match action.name:
+        case "answer":
+            return (
+                "▶ LOOK AND ANSWER"
+                if action.question and action.question.asked.choices
+                else "▶ READ AND ANSWER"
+            )
+        case "confirm":
+            return f"▶ READ THE CAUTIONS before step {action.step}"
+        case "wait":
+            return f"· LEAVE IT IN: {write_clock((action.wait_s or 0) + 0.999)} left"
+        case "lift":
+            return "▶ WORK, then space when it is done"
+        case "enter" if upcoming is not None and upcoming.tank:
+            return f"▶ PUT IT INTO {shown(upcoming.tank_title or upcoming.tank, 30).upper()}"
+        case "enter":
+            return "▶ BEGIN"
+        case "explain":
+            return f"! SAY WHY: deviation {action.deviation.number if action.deviation else ''}"
+        case "settle":
+            return f"! SETTLE deviation {action.deviation.number if action.deviation else ''}"
+        case "sign":
+            return "▶ SIGN, with dry hands"
+        case "release":
+            return "▶ RELEASE: all steps are walked"
+        case _:
+            return f"✓ {str(state.phase).upper()}"
 
 
 def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ...]]:
@@ -278,7 +314,8 @@ def _next(state: BatchState) -> str:
     if upcoming is None:
         return "release" if not state.phase.ended else str(state.phase)
     if not state.inside:
-        return f"{upcoming.number}  {shown(upcoming.name, 40)}"
+        after = state.opened.plan.steps[upcoming.number : upcoming.number + 1]
+        return f"{after[0].number}  {shown(after[0].name, 40)}" if after else "release"
     limit = state.step.next_within_s if state.step else None
     within = f", within {write_time(limit)} of lifting" if limit is not None else ""
     return f"{upcoming.number}  {shown(upcoming.name, 40)}{within}"
@@ -305,6 +342,7 @@ def _go(action: Action, state: BatchState, done: Progress | None) -> str:
 
 def _fact(state: BatchState) -> str | None:
     """What the fact key notes now: that a hand was ahead of the screen."""
-    if state.inside:
-        return "it is out now" if state.step and state.step.tank else "it is done now"
-    return "it is in now" if state.phase in {Phase.WAITING, Phase.BETWEEN} else None
+    if state.inside and state.step:
+        return "it is out now" if state.step.tank else "it is done now"
+    between = state.phase in {Phase.WAITING, Phase.BETWEEN}
+    return "it is in now" if between and state.upcoming and state.upcoming.tank else None
