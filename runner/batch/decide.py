@@ -13,16 +13,12 @@ from collections.abc import Iterable, Iterator
 from runner.batch import events as ev
 from runner.batch import intents as do
 from runner.batch.evolve import evolve
-from runner.batch.moment import Moment
+from runner.batch.moment import CLOCK_STEP_S, Moment, clock_step_s
 from runner.batch.questions import find_check, within_reach
 from runner.batch.state import BatchState
 from runner.batch.transitions import LARGEST, objection
 from runner.shop.rights import Right, may
 from runner.text import unfit
-
-CLOCK_STEP_S = 2.0
-"""How far the wall clock may part from the uptime between two events before it is noted."""
-
 
 REPORTED = "reported at the line"
 """What a deviation is called that somebody raised by hand."""
@@ -87,9 +83,7 @@ _REMEDIES: dict[type[do.Intent], str] = {
 
 def _clock_step(last: Moment, now: Moment) -> Iterator[ev.Event]:
     """A step of the wall clock against the uptime; across boots nothing can tell one from a long stop."""
-    if last.boot != now.boot:
-        return
-    by_s = ((now.at_ms - last.at_ms) - (now.up_ms - last.up_ms)) / 1000
+    by_s = clock_step_s(last, now)
     if abs(by_s) > CLOCK_STEP_S:
         yield ev.ClockStepped(by_s)
 

@@ -9,6 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+CLOCK_STEP_S = 2.0
+"""How far the wall clock may part from the uptime between two events before it is noted."""
+
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MILLISECOND = timedelta(milliseconds=1)
 
@@ -63,6 +66,13 @@ def from_rfc3339(text: str) -> int:
 def same_boot(first: Moment, second: Moment) -> bool:
     """Whether the uptimes of two moments count from the same start, so that no clock setting touches them."""
     return first.boot == second.boot
+
+
+def clock_step_s(first: Moment, second: Moment) -> float:
+    """Seconds by which the wall clock parted from the uptime; 0 across boots, where nothing can tell."""
+    if not same_boot(first, second):
+        return 0.0
+    return ((second.at_ms - first.at_ms) - (second.up_ms - first.up_ms)) / 1000
 
 
 def elapsed_s(first: Moment, second: Moment) -> float:

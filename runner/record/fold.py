@@ -115,6 +115,9 @@ def step(state: BatchState | None, line: Line) -> BatchState:
             raise FoldFault(line.seq, reason)
         assert isinstance(event, BatchOpened)
         return opened(event, line.moment)
-    if reason := objection(state, event):
-        raise FoldFault(line.seq, reason)
-    return evolve(state, event, line.moment, line.who)
+    try:
+        if reason := objection(state, event):
+            raise FoldFault(line.seq, reason)
+        return evolve(state, event, line.moment, line.who)
+    except ArithmeticError as error:  # a plan forged by hand may hold figures that no sum can take
+        raise FoldFault(line.seq, f"the plan's figures cannot be reckoned with: {error}") from error

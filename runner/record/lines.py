@@ -21,6 +21,9 @@ GENESIS = "0" * 64
 LONGEST_LINE = 4 * 1024 * 1024
 """Most bytes of a line: line 1 holds the plan and a route's text (256 kB, in ASCII up to thrice that)."""
 
+MOST_LINES = 200_000
+"""Most lines of a journal that are read: bounds what a file of nothing but newlines could cost."""
+
 LONGEST_JOURNAL = 256 * 1024 * 1024
 """Most bytes of a journal that are read: a long walk takes about one million."""
 
@@ -34,6 +37,8 @@ _WHO = re.compile(r"(?:[a-z][a-z0-9-]{1,63})?")
 _BOOT = re.compile(r"[A-Za-z0-9-]{1,64}")
 _HASH = re.compile(r"[0-9a-f]{64}")
 _SIG = re.compile(r"[A-Za-z0-9+/]{4,1000}={0,2}")
+
+_SIG_TAIL = b',"sig":""}\n'
 
 _ENCODER = json.JSONEncoder(ensure_ascii=True, allow_nan=False, check_circular=False, separators=(",", ":"))
 
@@ -94,6 +99,13 @@ def unsigned_bytes(line: Line) -> bytes:
         ).encode("ascii")
     except (TypeError, ValueError, RecursionError) as error:
         raise LineFault(f"it cannot be written: {error}") from error
+
+
+def signed_bytes(raw: bytes, line: Line) -> bytes:
+    """`unsigned_bytes` of a line that was parsed from these bytes, cut from them instead of written again."""
+    if line.sig is None:
+        return raw[:-1]
+    return raw[: -len(_SIG_TAIL) - len(line.sig)] + b"}"
 
 
 def dump(line: Line) -> bytes:

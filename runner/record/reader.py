@@ -7,7 +7,7 @@ Found here:
 
 - a line that is no line, or whose bytes are not the ones that writing it again gives
 - a line that was taken out, put in, moved or changed: its number or the hash it names does not fit
-- a journal that does not end in a newline, or holds nothing
+- a journal that does not end in a newline, or holds nothing, or more lines than any walk comes to
 - a signature that does not stand, is by a key that is not that person's, or by a person not listed
 - a line without a signature, of a kind that must have one
 
@@ -22,7 +22,16 @@ from typing import TYPE_CHECKING
 
 from runner.record import sshsig
 from runner.record.layout import LINE_NAMESPACE
-from runner.record.lines import GENESIS, Line, LineFault, line_hash, parse, raw_lines, unsigned_bytes
+from runner.record.lines import (
+    GENESIS,
+    MOST_LINES,
+    Line,
+    LineFault,
+    line_hash,
+    parse,
+    raw_lines,
+    signed_bytes,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -48,12 +57,16 @@ class Proof:
 
     Attributes:
         lines: Every line that could be read, with its bytes.
+        hashes: The hash of each of them.
+        keys: The public key whose signature stands under each of them, or None.
         findings: What is wrong, in the order of the lines.
         unsigned: Numbers (places in the file, from 1) of lines that have no signature.
         uncovered: Those of them after which no signed line comes that stands.
     """
 
     lines: list[tuple[bytes, Line]] = field(default_factory=list)
+    hashes: list[str] = field(default_factory=list)
+    keys: list[bytes | None] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     unsigned: list[int] = field(default_factory=list)
     uncovered: list[int] = field(default_factory=list)
@@ -91,6 +104,9 @@ def prove(
         namespace: What the signatures must be good for.
     """
     proof = Proof()
+    if content.count(b"\n") > MOST_LINES:
+        proof.findings.append(Finding(f"more than {MOST_LINES} lines, which no walk comes to", "line 1"))
+        return proof
     raws, rest = raw_lines(content)
     prev, since_signed = GENESIS, []
     for number, raw in enumerate(raws, start=1):
@@ -101,19 +117,24 @@ def prove(
             proof.findings.append(Finding(f"no line of a journal: {fault.reason}", where))
             prev = line_hash(raw)
             continue
-        proof.lines.append((raw, line))
         wrong = _place_faults(line, number, prev)
+        public = None
         if line.sig is None:
             proof.unsigned.append(number)
             since_signed.append(number)
             if must_sign(line.kind):
                 wrong.append(f"not signed, as a line of kind {line.kind} must be")
-        elif fault_found := _signature_fault(line, keys, namespace):
-            wrong.append(fault_found)
         else:
-            since_signed.clear()
+            public, fault_found = _signed_with(raw, line, keys, namespace)
+            if fault_found is None:
+                since_signed.clear()
+            else:
+                wrong.append(fault_found)
         proof.findings.extend(Finding(what, where) for what in wrong)
         prev = line_hash(raw)
+        proof.lines.append((raw, line))
+        proof.hashes.append(prev)
+        proof.keys.append(public)
     proof.uncovered = since_signed
     if rest:
         proof.findings.append(Finding("it does not end in a newline: a torn line", f"line {len(raws) + 1}"))
@@ -131,13 +152,16 @@ def _place_faults(line: Line, number: int, prev: str) -> list[str]:
     return wrong
 
 
-def _signature_fault(line: Line, keys: Mapping[str, AbstractSet[bytes]], namespace: str) -> str | None:
+def _signed_with(
+    raw: bytes, line: Line, keys: Mapping[str, AbstractSet[bytes]], namespace: str
+) -> tuple[bytes | None, str | None]:
+    """The key whose signature stands under a line, and what is wrong with that, if anything."""
     try:
-        public = sshsig.check(sshsig.decode64(line.sig or ""), namespace, unsigned_bytes(line))
+        public = sshsig.check(sshsig.decode64(line.sig or ""), namespace, signed_bytes(raw, line))
     except sshsig.SignatureFault as fault:
-        return f"its signature does not stand: {fault.reason}"
+        return None, f"its signature does not stand: {fault.reason}"
     if public in keys.get(line.who, frozenset()):
-        return None
+        return public, None
     if line.who not in keys:
-        return f"signed as {line.who or 'nobody'}, who is not among the signers"
-    return f"signed with {sshsig.fingerprint(public)}, which is not a key of {line.who}"
+        return public, f"signed as {line.who or 'nobody'}, who is not among the signers"
+    return public, f"signed with {sshsig.fingerprint(public)}, which is not a key of {line.who}"

@@ -22,7 +22,7 @@ from runner.plain_data import DataFault
 from runner.record import shop_events as ev
 from runner.record import sshsig
 from runner.record.layout import LINE_NAMESPACE
-from runner.record.lines import LineFault, unsigned_bytes
+from runner.record.lines import MOST_LINES, LineFault, unsigned_bytes
 from runner.record.shop_state import HeldKey, ShopBatch, ShopPerson, ShopState
 from runner.record.torn import Broken, split
 from runner.shop.rights import Right, may
@@ -53,6 +53,8 @@ def fold(content: bytes) -> tuple[ShopState, int]:
     Raises:
         ShopFault: The first line that does not follow from the one before it, or does not count.
     """
+    if content.count(b"\n") > MOST_LINES:
+        raise ShopFault(1, f"more than {MOST_LINES} lines, which no shop comes to")
     try:
         lines, length = split(content)
     except Broken as broken:

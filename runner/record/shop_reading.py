@@ -20,6 +20,16 @@ def read_shop(folder: Path) -> ShopState:
         InputFault: There is none, or it cannot be read.
         ShopFault: A line of it does not count.
     """
+    return read_shop_whole(folder)[0]
+
+
+def read_shop_whole(folder: Path) -> tuple[ShopState, int]:
+    """What the shop's journal comes to, and how many bytes behind its last whole line are none.
+
+    Raises:
+        InputFault: There is none, or it cannot be read.
+        ShopFault: A line of it does not count.
+    """
     path = folder / SHOP_JOURNAL
     try:
         content = durable.read_whole(path, LONGEST_JOURNAL)
@@ -29,8 +39,7 @@ def read_shop(folder: Path) -> ShopState:
             "look whether this is the shop's folder of logs; a new shop begins with its owner",
             str(path),
         ) from error
-    state, _ = fold(content)
-    return state
+    return fold(content)
 
 
 def signers_of(state: ShopState) -> list[AllowedSigner]:
@@ -43,6 +52,6 @@ def signers_of(state: ShopState) -> list[AllowedSigner]:
 
 
 def strangers(listed: list[AllowedSigner], state: ShopState) -> list[AllowedSigner]:
-    """Signers in a list that the shop's journal does not know: somebody added them by hand."""
-    known = {(signer.who, signer.public) for signer in signers_of(state)}
-    return [signer for signer in listed if (signer.who, signer.public) not in known]
+    """Signers in a list that the shop's journal does not know, or for other purposes: put in by hand."""
+    known = set(signers_of(state))
+    return [signer for signer in listed if signer not in known]

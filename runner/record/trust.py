@@ -6,6 +6,7 @@ from outside, else what lies beside the records. Must not prove anything itself.
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -16,7 +17,7 @@ from runner.record.allowed_signers import AllowedSigner
 from runner.record.layout import LINE_NAMESPACE, RECORD_NAMESPACE, SHOP_JOURNAL
 from runner.record.reader import Finding
 from runner.record.shop_fold import ShopFault
-from runner.record.shop_reading import read_shop, strangers
+from runner.record.shop_reading import read_shop_whole, signers_of, strangers
 from runner.record.shop_state import ShopState
 
 Trust = Literal["pinned", "beside the records"]
@@ -75,6 +76,10 @@ def ground(logs: Path, signers: Path | None, owner: str | None) -> Trusted:
         )
     if shop is not None:
         findings += _beside(logs, shop)
+    if shop is None and not findings and signers is None:
+        findings.append(
+            Finding("there is none: nothing tells a cut end, or who had which role", SHOP_JOURNAL)
+        )
     if shop is None and listed is None:
         listed = _found_beside(logs, findings)
     trust: Trust = "pinned" if signers is not None or owner is not None else "beside the records"
@@ -92,16 +97,21 @@ def practice_ground(
 
 
 def _shop(logs: Path, findings: list[Finding]) -> ShopState | None:
-    if not (logs / SHOP_JOURNAL).exists():
+    if not os.path.lexists(logs / SHOP_JOURNAL):
         return None
     try:
-        return read_shop(logs)
+        shop, torn_bytes = read_shop_whole(logs)
     except ShopFault as fault:
         findings.append(
             Finding(f"the shop's journal does not prove: {fault.reason}", f"{SHOP_JOURNAL} line {fault.line}")
         )
     except InputFault as wrong:
         findings.append(Finding(wrong.faults[0].message, SHOP_JOURNAL))
+    else:
+        if torn_bytes:
+            what = f"{torn_bytes} bytes at its end are no line: torn off in a crash, or spoilt"
+            findings.append(Finding(what, f"{SHOP_JOURNAL} line {shop.lines + 1}"))
+        return shop
     return None
 
 
@@ -110,15 +120,13 @@ def _beside(logs: Path, shop: ShopState) -> list[Finding]:
     findings: list[Finding] = []
     listed = list(_found_beside(logs, findings))
     findings += [
-        Finding(f"it lists a key of {one.who} that the shop's journal does not know", allowed_signers.FILE)
+        Finding(f"it lists a key of {one.who} that the shop's journal does not know so", allowed_signers.FILE)
         for one in strangers(listed, shop)
     ]
-    known = {(one.who, one.public) for one in listed}
     findings += [
-        Finding(f"a key of {person.id} is missing from it", allowed_signers.FILE)
-        for person in shop.people.values()
-        for held in person.keys
-        if (person.id, held.public) not in known
+        Finding(f"a key of {one.who} is missing from it", allowed_signers.FILE)
+        for one in signers_of(shop)
+        if one not in listed
     ]
     return list(dict.fromkeys(findings))
 

@@ -6,28 +6,40 @@ Rules of acceptance. A batch proves only if every one of these holds:
 - every line of the journal is a line: parsing and dumping it gives the same bytes, its numbers are finite
 - lines count from 1, and each names the SHA-256 of the line before it
 - every signature stands, over the line, in the namespace for lines, by a key that was its person's while
-  the batch was open; kinds that must be signed are; a line without a signature is covered by a later one
+  the batch was open; kinds that must be signed are; a line without a signature is covered by a later one,
+  and in the name of who had the batch in hand
+- within one boot the uptime runs on, and a step of the wall clock against it has its line
 - line 1 opens the batch: its format is known, its plan well formed, and the procedure's text has the hash
   that the plan names
 - every event may follow the one before it, by the table of transitions; every fact that departs from the
   plan has its deviation right after it; nothing follows the release or the abandoning
-- whoever signed is named as the shop's journal knew them then: id, name, role and key
+- whoever signed is named as the shop's journal knew them then: id, name, role and key; whoever wrote a
+  line might walk a batch then
 - a batch that ended has a record, and rendering the folded journal gives its bytes again
 - the record's signature is one armoured signature and nothing else, by who ended the batch
 - an open batch has no record
-- the shop's journal proves itself from the owner's first line; it knows the batch by the hash of its first
+- the shop's journal proves itself from the owner's first line to its last byte; it knows the batch by the hash of its first
   line, every last line that it saw while others were opened is still in the batch's journal, and what it
   says of the end (open, sealed, abandoned, the record's hash) is so
-- the list of signers beside the records holds exactly the keys that the shop's journal knows
+- the list of signers beside the records holds exactly the keys that the shop's journal knows, each for the
+  purposes of production
+- where there is no shop's journal, a list of signers is given from outside; what that cannot tell is noted
 - a production batch lies in production, and a rehearsal in logs/practice, in its own namespaces
 - every batch that the shop's journal knows is there, and none is there that it does not know
 
-What cannot be found: a copy of the whole folder put back as it was at an earlier time, before anything of
-it was pinned outside. Pin the owner's fingerprint, and now and then the last hash of the shop's journal.
+What cannot be found:
+
+- a copy of the whole folder put back as it was at an earlier time, before anything of it was pinned outside;
+  and with it whatever one person rewrites of lines of their own, in both journals, after which no line of
+  anybody else stands. Pin the owner's fingerprint, and now and then the last hash of the shop's journal
+- an untruth that a person signs and that contradicts nothing: a reading, a time, a plan that was not computed
+  from the procedure, the wording of a deviation's detail; their name stands under it
+- whether a PIN was fresh, and which of the roles or keys somebody had while a batch was open stood when
 """
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -93,7 +105,7 @@ def verify(path: Path, signers: Path | None = None, owner: str | None = None) ->
 def _logs(path: Path) -> Path | None:
     """The folder of logs that a path means, or None where it is a batch."""
     for folder in (path, path / LOGS):
-        if (folder / SHOP_JOURNAL).exists():
+        if os.path.lexists(folder / SHOP_JOURNAL):
             return folder
     return path.parent if path.name == SHOP_JOURNAL else None
 
@@ -103,9 +115,13 @@ def _batch_folder(path: Path) -> Path:
     if path.is_dir() or path.name in {JOURNAL, RECORD, SIGNATURE}:
         # Names count in the proof, so "." and ".." must become what they stand for; links stay links.
         folder = folder.absolute() if folder.name not in {"", ".", ".."} else folder.resolve()
-        if any((folder / name).exists() for name in (JOURNAL, RECORD, SIGNATURE)):
+        if _holds_a_batch(folder):
             return folder
     raise fault("no batch lies here", f"name a batch's folder (it holds {JOURNAL}), or a shop's", str(path))
+
+
+def _holds_a_batch(folder: Path) -> bool:
+    return any(os.path.lexists(folder / name) for name in (JOURNAL, RECORD, SIGNATURE))
 
 
 def _verify_shop(logs: Path, signers: Path | None, owner: str | None) -> Verdict:
@@ -114,7 +130,7 @@ def _verify_shop(logs: Path, signers: Path | None, owner: str | None) -> Verdict
     there = sorted(
         entry.name
         for entry in logs.iterdir()
-        if entry.is_dir() and entry.name != PRACTICE and (entry / JOURNAL).exists()
+        if entry.name != PRACTICE and entry.is_dir() and _holds_a_batch(entry)
     )
     findings = list(trusted.findings)
     findings += [

@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from runner.batch.events import SIGNED_KINDS, Mode, Person
+from runner.batch.events import SIGNED_KINDS, Mode
 from runner.batch.state import BatchState, Phase
-from runner.plain_data import DataFault, from_data
 from runner.record import allowed_signers, durable, sshsig
 from runner.record.fold import Folded, FoldFault, fold_lines
 from runner.record.layout import (
@@ -27,14 +26,15 @@ from runner.record.layout import (
     RECORD_NAMESPACE,
     SIGNATURE,
 )
-from runner.record.lines import line_hash
 from runner.record.reader import Finding, Proof, prove
 from runner.record.reading import read_journal
 from runner.record.render import render_folded
 from runner.record.shop_state import ShopBatch
 from runner.record.trust import Trust, Trusted, practice_ground
+from runner.record.verify_lines import as_known, own_hand, times_run_on
 
 LONGEST_RECORD = 64 * 1024 * 1024
+LONGEST_SIGNATURE = 4096
 
 Status = Literal["sealed", "open", "not sealed", "unread"]
 
@@ -76,16 +76,18 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
         RECORD_NAMESPACE,
         "production",
     )
-    told = trusted.shop.batches.get(folder.name) if trusted.shop else None
-    proof, proved, folded = _prove(folder, on)
-    findings = list(proof.findings)
-    if trusted.shop is not None:
-        if told is None:
-            findings.append(Finding("the shop's journal does not know this batch", folder.name))
-        else:
-            findings += _bound(told, proved, folded)
-            findings += _named(trusted, folder.name, proved)
-    return replace(proof, findings=tuple(findings))
+    read = _read(folder, on)
+    findings = list(read.proof.findings)
+    if trusted.shop is None:
+        without = "proved without a shop's journal: it would tell a cut end, and who had which name and role"
+        return replace(read.proof, notes=(*read.proof.notes, without))
+    told = trusted.shop.batches.get(folder.name)
+    if told is None:
+        findings.append(Finding("the shop's journal does not know this batch", folder.name))
+    else:
+        findings += _bound(told, read)
+        findings += as_known(trusted.shop, folder.name, read.proved)
+    return replace(read.proof, findings=tuple(findings))
 
 
 def prove_practice(folder: Path, signers: Path | None) -> tuple[BatchProof, Trust]:
@@ -98,13 +100,30 @@ def prove_practice(folder: Path, signers: Path | None) -> tuple[BatchProof, Trus
         PRACTICE_RECORD_NAMESPACE,
         "practice",
     )
-    proof, _, _ = _prove(folder, on)
+    proof = _read(folder, on).proof
     if folder.parent.parent.name != LOGS:
         findings.append(Finding("a rehearsal counts only in logs/practice", folder.name))
     return replace(proof, findings=(*findings, *proof.findings)), trust
 
 
-def _prove(folder: Path, on: _Ground) -> tuple[BatchProof, Proof, Folded | None]:
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What came of reading a folder.
+
+    Attributes:
+        proof: What its own files prove.
+        proved: Its journal's lines.
+        folded: What they come to; None where they do not fold.
+        record: What they are rendered to; None where they have not ended, or do not render.
+    """
+
+    proof: BatchProof
+    proved: Proof
+    folded: Folded | None = None
+    record: bytes | None = None
+
+
+def _read(folder: Path, on: _Ground) -> _Read:
     """Journal, record and signature of a folder."""
     findings: list[Finding] = []
     if folder.is_symlink():
@@ -113,20 +132,24 @@ def _prove(folder: Path, on: _Ground) -> tuple[BatchProof, Proof, Folded | None]
         raw = read_journal(folder)
     except OSError as error:
         missing = Finding(f"it cannot be read: {error.strerror or error}", JOURNAL)
-        return BatchProof(folder.name, "unread", (*findings, missing)), Proof(), None
+        return _Read(BatchProof(folder.name, "unread", (*findings, missing)), Proof())
     proved = prove(raw, on.line_keys, must_sign=SIGNED_KINDS.__contains__, namespace=on.line_namespace)
     findings += proved.findings
+    findings += own_hand(proved)
+    findings += times_run_on(proved)
     folded = _folded(raw, proved, findings)
     if folded is None:
-        return BatchProof(folder.name, "unread", tuple(findings)), proved, None
+        return _Read(BatchProof(folder.name, "unread", tuple(findings)), proved)
     state = folded.state
     findings += _opening(folder, state, on.mode)
-    status = _sealed(folder, folded, on, findings) if state.phase.ended else _open(folder, findings)
+    record = _rendered(folded, findings) if state.phase.ended else None
+    status = _sealed(folder, state, record, on, findings) if state.phase.ended else _open(folder, findings)
     findings += [
         Finding("no signed line follows it, so nobody stands for it", f"line {number}")
         for number in (proved.uncovered if state.phase.ended else ())
     ]
-    return BatchProof(folder.name, status, tuple(findings), tuple(_notes(state, proved))), proved, folded
+    proof = BatchProof(folder.name, status, tuple(findings), tuple(_notes(state, proved)))
+    return _Read(proof, proved, folded, record)
 
 
 def _folded(raw: bytes, proved: Proof, findings: list[Finding]) -> Folded | None:
@@ -159,18 +182,26 @@ def _open(folder: Path, findings: list[Finding]) -> Status:
     return "open"
 
 
-def _sealed(folder: Path, folded: Folded, on: _Ground, findings: list[Finding]) -> Status:
-    """Record and signature of a batch that ended."""
+def _rendered(folded: Folded, findings: list[Finding]) -> bytes | None:
+    """The record that a journal comes to."""
     try:
-        record = durable.read_whole(folder / RECORD, LONGEST_RECORD)
-        signature = durable.read_whole(folder / SIGNATURE, LONGEST_RECORD)
-    except OSError as error:
-        name = Path(error.filename).name if error.filename else RECORD
-        findings.append(Finding(f"it ended and is not sealed: {error.strerror or error}", name))
+        return render_folded(folded)
+    except ArithmeticError as error:
+        findings.append(Finding(f"its figures come to no record: {error}", JOURNAL))
+        return None
+
+
+def _sealed(
+    folder: Path, state: BatchState, comes_to: bytes | None, on: _Ground, findings: list[Finding]
+) -> Status:
+    """Record and signature of a batch that ended."""
+    record = _file(folder, RECORD, LONGEST_RECORD, findings)
+    signature = _file(folder, SIGNATURE, LONGEST_SIGNATURE, findings)
+    if record is None or signature is None:
         return "not sealed"
-    if record != render_folded(folded):
+    if record != comes_to:
         findings.append(Finding("it is not what the journal comes to", RECORD))
-    ender = folded.state.ended_by
+    ender = state.ended_by
     assert ender is not None
     try:
         public = sshsig.check(sshsig.unarmour(signature.decode("ascii")), on.record_namespace, record)
@@ -185,51 +216,41 @@ def _sealed(folder: Path, folded: Folded, on: _Ground, findings: list[Finding]) 
     return "sealed"
 
 
-def _bound(told: ShopBatch, proved: Proof, folded: Folded | None) -> Iterator[Finding]:
+def _file(folder: Path, name: str, most_bytes: int, findings: list[Finding]) -> bytes | None:
+    """The bytes of one of the two files that seal a batch."""
+    try:
+        return durable.read_whole(folder / name, most_bytes)
+    except OSError as error:
+        findings.append(Finding(f"it ended and is not sealed: {error.strerror or error}", name))
+        return None
+
+
+def _bound(told: ShopBatch, read: _Read) -> Iterator[Finding]:
     """What the shop's journal says of the batch, against the batch's own."""
-    hashes = [line_hash(raw) for raw, _ in proved.lines]
+    hashes = read.proved.hashes
     if hashes and hashes[0] != told.first:
         yield Finding("it is not the first line that the shop's journal knows", "line 1")
-    for seen in told.seen:
-        if seen not in hashes:
-            yield Finding("a line that the shop's journal saw is gone: the end was cut off", JOURNAL)
-    if folded is None:
+    if set(told.seen) - set(hashes):
+        yield Finding("a line that the shop's journal saw is gone: the end was cut off", JOURNAL)
+    if read.folded is None:
         return
-    state = folded.state
+    state = read.folded.state
     if told.closed is not None and not state.phase.ended:
         yield Finding("the shop's journal says that it ended, and it stands open", JOURNAL)
     elif told.closed is not None and told.abandoned != (state.phase is Phase.ABANDONED):
         yield Finding("the shop's journal says another ending", JOURNAL)
     elif told.closed is None and state.phase.ended:
         yield Finding("it ended, and the shop's journal does not say so yet", JOURNAL)
-    if told.record is not None and told.record != hashlib.sha256(render_folded(folded)).hexdigest():
+    if read.record is not None and told.record not in {None, hashlib.sha256(read.record).hexdigest()}:
         yield Finding("the shop's journal names another record", RECORD)
 
 
-def _named(trusted: Trusted, batch: str, proved: Proof) -> Iterator[Finding]:
-    """Whoever a line names must be named as the shop's journal knew them while the batch was open."""
-    assert trusted.shop is not None
-    for number, (_, line) in enumerate(proved.lines, start=1):
-        if "by" not in line.data:
-            continue
-        try:
-            by = from_data(Person, line.data["by"])
-        except DataFault:
-            continue  # the fold says so already
-        if by.id != line.who:
-            yield Finding(f"it names {by.id} and is signed by {line.who}", f"line {number}")
-        known = {
-            (sshsig.fingerprint(held.public), held.name, held.role)
-            for held in trusted.shop.held(batch, by.id)
-        }
-        if (by.key, by.name, by.role) not in known:
-            yield Finding(f"{by.id} is named otherwise than the shop's journal knew them", f"line {number}")
-
-
 def _notes(state: BatchState, proved: Proof) -> Iterator[str]:
-    if proved.unsigned:
-        lines = ", ".join(map(str, proved.unsigned[:20]))
-        yield f"lines without a signature of their own, covered by the next signed one: {lines}"
+    covered = [number for number in proved.unsigned if number not in proved.uncovered]
+    if covered:
+        yield f"lines without a signature of their own, covered by the next signed one: {_first(covered)}"
+    if proved.uncovered:
+        yield f"lines that no signed line follows yet, so nobody stands for them: {_first(proved.uncovered)}"
     if state.clock_steps_s:
         steps = ", ".join(f"{by:+.1f} s" for by in state.clock_steps_s[:20])
         yield f"the wall clock was moved on the way: {steps}"
@@ -237,3 +258,9 @@ def _notes(state: BatchState, proved: Proof) -> Iterator[str]:
         yield f"torn tails set aside after a crash: {state.tails}"
     if any(deviation.disposition is None for deviation in state.deviations):
         yield "deviations not settled yet"
+
+
+def _first(numbers: list[int]) -> str:
+    """As many numbers as a note should hold."""
+    more = f" and {len(numbers) - 20} more" if len(numbers) > 20 else ""  # noqa: PLR2004 - one terminal line
+    return ", ".join(map(str, numbers[:20])) + more

@@ -1,0 +1,85 @@
+"""Who wrote each line, by what right, and do its times run on?
+
+Owns the checks of a batch's lines that need neither its state nor its record; the list of rules stands in
+`verify`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from runner.batch.events import BatchOpened, BatchTaken, ClockStepped, DeviationRaised, Person, TailSetAside
+from runner.batch.moment import CLOCK_STEP_S, clock_step_s, same_boot
+from runner.plain_data import DataFault, from_data
+from runner.record import sshsig
+from runner.record.lines import Line
+from runner.record.reader import Finding, Proof
+from runner.record.shop_state import ShopState
+from runner.shop.rights import may
+
+_TAKING = frozenset({BatchOpened.kind, BatchTaken.kind})
+_BEFORE_A_STEP = frozenset({TailSetAside.kind, DeviationRaised.kind})
+"""What is written first where several lines are written at once; a step of the clock comes after them."""
+
+
+def own_hand(proved: Proof) -> Iterator[Finding]:
+    """Each line is in the name of who signed it, and one without a signature of who had the batch in hand."""
+    in_hand: str | None = None
+    for number, ((_, line), key) in enumerate(zip(proved.lines, proved.keys, strict=True), start=1):
+        by = _person(line)
+        if by is not None:
+            in_hand = by.id if line.kind in _TAKING else in_hand
+            if by.id != line.who:
+                yield Finding(f"it names {by.id} and is signed by {line.who}", f"line {number}")
+            if key is not None and by.key != sshsig.fingerprint(key):
+                yield Finding("it names another key than the one that signed it", f"line {number}")
+        if line.sig is None and in_hand is not None and line.who != in_hand:
+            yield Finding(
+                f"not signed, and in the name of {line.who or 'nobody'}, while {in_hand} had it in hand",
+                f"line {number}",
+            )
+
+
+def as_known(shop: ShopState, batch: str, proved: Proof) -> Iterator[Finding]:
+    """Whoever wrote a line is named as the shop's journal knew them then, and might walk a batch then."""
+    for number, (_, line) in enumerate(proved.lines, start=1):
+        held = shop.held(batch, line.who)
+        if held and not any(may(one.role, "walk") for one in held):
+            yield Finding(f"{line.who} was {held[-1].role}, who may not walk a batch", f"line {number}")
+        by = _person(line)
+        if by is None:
+            continue
+        known = {(sshsig.fingerprint(one.public), one.name, one.role) for one in shop.held(batch, by.id)}
+        if (by.key, by.name, by.role) not in known:
+            yield Finding(f"{by.id} is named otherwise than the shop's journal knew them", f"line {number}")
+
+
+def times_run_on(proved: Proof) -> Iterator[Finding]:
+    """Within one boot the uptime runs on, and a step of the wall clock against it has its line.
+
+    Two terminals may ask for the time in one order and write in the other, so a little is let pass.
+    """
+    lines = [line for _, line in proved.lines]
+    for at in range(1, len(lines)):
+        last, now = lines[at - 1].moment, lines[at].moment
+        if same_boot(last, now) and now.up_ms < last.up_ms - CLOCK_STEP_S * 1000:
+            yield Finding("its uptime lies before that of the line before it", f"line {at + 1}")
+        if abs(clock_step_s(last, now)) > CLOCK_STEP_S and not _told(lines, at):
+            yield Finding("the wall clock was moved, and no line tells of it", f"line {at + 1}")
+
+
+def _told(lines: list[Line], at: int) -> bool:
+    """Whether the step of the clock is told by the lines that were written in one go from here."""
+    for line in lines[at:]:
+        if line.kind == ClockStepped.kind:
+            return True
+        if line.kind not in _BEFORE_A_STEP:
+            return False
+    return False
+
+
+def _person(line: Line) -> Person | None:
+    try:
+        return from_data(Person, line.data.get("by"))
+    except DataFault:
+        return None  # none is named, or the fold says what is wrong with it
