@@ -154,7 +154,7 @@ class Floor:
                 )
                 others = last_hashes(shop.state, self.logs)
                 folder = self.logs / name
-                folder.mkdir()
+                folder.mkdir(exist_ok=True)  # an opening broken off by a crash left it empty
                 durable.fsync_folder(self.logs)
                 hold = Hold.create(folder, opened, now, session.signer)
                 self._holds[name] = hold

@@ -6,6 +6,7 @@ two differ the journal is right, and the difference is said.
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
 
 from runner.batch.events import Person
@@ -51,7 +52,7 @@ class Roll:
         try:
             stat = (self._logs / SHOP_JOURNAL).lstat()
         except OSError:
-            self.state, self._mark = None, None
+            self.state, self.problem, self._mark = None, None, None
             return
         mark = (stat.st_size, stat.st_mtime_ns)
         if mark == self._mark:
@@ -113,11 +114,12 @@ class Roll:
                 with ShopJournal.open(self._logs, now) as shop:
                     shop.write(added, owner.person.id, now, owner.signer)
             self.look_again()
-            self._write_people()
         except (JournalError, OSError) as error:
             raise CannotAdd(str(error)) from error
         except Held as held:
             raise CannotAdd(f"another terminal writes the shop's journal ({held.by}): try again") from held
+        with contextlib.suppress(OSError):  # a print of the journal, which has the person; the next writes it
+            self._write_people()
         return key.fingerprint
 
     def _check(self, who: str, name: str, role: Role, *, first: bool) -> None:
