@@ -57,7 +57,8 @@ TINY_LINES, NARROW_CELLS = 18, 60
 """Below these the rules between the parts go, and the clock's half is drawn narrower."""
 
 FIXED_LINES = 9
-"""Rows that are always there: head, what to do now, the step, the block of five, the keys."""
+"""Rows that are always there: head, what to do now, the step, the block of five, the keys. Where there is
+room the block has a sixth, and two rules stand between the parts."""
 
 ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "next")
 """Lines below the block, from the top."""
@@ -160,8 +161,8 @@ class WalkScreen(Screen[None]):
 
     def _draw_lines(self, lines: dict[str, Content]) -> None:
         """Draw as many as there is room for; what can hurt and what is asked always are."""
-        rules = 0 if self.has_class("-tiny") else 2
-        room = self.size.height - FIXED_LINES - rules
+        roomy = 0 if self.has_class("-tiny") else 3
+        room = self.size.height - FIXED_LINES - roomy
         hidden: set[str] = set()
         for name in GOES_FIRST:
             if sum(height(content) for key, content in lines.items() if key not in hidden) > room:

@@ -37,7 +37,8 @@ class TankBlock(Horizontal):
     """The large clock on the left, the figures on the right."""
 
     DEFAULT_CSS = """
-    TankBlock { height: 5; }
+    TankBlock { height: 6; }
+    .-tiny TankBlock { height: 5; }
     TankBlock > #clock { width: 36; padding: 0 1; }
     TankBlock Digits { height: 3; text-style: bold; }
     .-narrow TankBlock > #clock { width: 22; }

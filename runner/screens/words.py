@@ -103,7 +103,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
         alarm=alarm,
         signal=_signal(step),
         danger=_danger(step),
-        wear=", ".join(shown(item, 40) for item in step.ppe) if step else "",
+        wear=", ".join(shown(item) for item in step.ppe) if step else "",
         do=shown(step.do or "") if step else "",
         asked=asked,
         choices=choices,
@@ -161,19 +161,16 @@ def _clock(
     if done.left_s is None:
         return "in this step", write_clock(done.elapsed_s), "until it is done"
     if done.left_s <= 0:
-        return "over by", write_clock(-done.left_s), _must(done)
+        return "over by", write_clock(-done.left_s), _must(done, now, zone)
     at = wall(now.at_ms + round(done.left_s * 1000), zone)
-    return "lift out in", write_clock(done.left_s + 0.999), f"at {at[:5]}{_comma(_must(done))}"
+    return "lift out in", write_clock(done.left_s + 0.999), f"at {at[:5]}, {_must(done, now, zone)}"
 
 
-def _comma(text: str) -> str:
-    return f", {text}" if text else ""
-
-
-def _must(done: Progress) -> str:
-    if done.must_s is None:
-        return ""
-    return f"out by {write_clock(done.must_s)} at the latest" if done.must_s > 0 else "past its latest time"
+def _must(done: Progress, now: Moment, zone: tzinfo | None) -> str:
+    """When it must be out."""
+    if done.must_s is None or done.must_s <= 0:
+        return "past its latest time"
+    return f"latest {wall(now.at_ms + round(done.must_s * 1000), zone)}"
 
 
 def _figures(state: BatchState, done: Progress | None, units: System, zone: tzinfo | None) -> Figures:
@@ -302,7 +299,7 @@ def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ..
 def _question(state: BatchState, question: Question) -> str:
     check = question.asked
     place = "" if state.run and question.step == state.run.step else f"step {question.step}: "
-    unit = f", {shown(check.unit, 12)}" if check.unit else ""
+    unit = f", {shown(check.unit, 12)}" if check.unit and not check.ask.endswith(check.unit) else ""
     window = ""
     if check.low is not None and check.high is not None:
         window = f"   ({check.low:.4g} to {check.high:.4g})"
