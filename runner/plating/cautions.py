@@ -37,3 +37,12 @@ STRONG_CAUSTIC = (
 HOT_ALKALI = "Hot alkali next: goggles and gauntlets on. The data sheet decides."
 NICKEL = "Nickel next: keep it off the skin, extraction on. The data sheet decides."
 BISULFITE = "Bisulfite next: rack rinsed of its acid, extraction on. The data sheet decides."
+
+SOLVENT = (
+    "Solvent next: no flame or spark, extraction on, no chromic or nitric acid near. The data sheet decides."
+)
+HYPOCHLORITE = "Hypochlorite next: no acid on rack or gloves, or chlorine comes off. The data sheet decides."
+SULFIDE = (
+    "SULFIDE next, from which acid frees a deadly gas: rack rinsed free of acid, extraction on. "
+    "Follow the supplier's safety data sheet."
+)

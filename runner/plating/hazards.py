@@ -22,6 +22,7 @@ DEFER = "Follow the supplier's safety data sheet and local law."
 CLP = Source("EU CLP, annex VI, and usual self-classification; the supplier's sheet decides", Known.MEMORY)
 
 H_STATEMENTS: dict[str, str] = {
+    "H225": "highly flammable liquid and vapour",
     "H271": "may cause fire or explosion; strong oxidiser",
     "H272": "may intensify fire; oxidiser",
     "H290": "may be corrosive to metals",
@@ -40,6 +41,7 @@ H_STATEMENTS: dict[str, str] = {
     "H332": "harmful if inhaled",
     "H334": "may cause allergy or asthma symptoms or breathing difficulties if inhaled",
     "H335": "may cause respiratory irritation",
+    "H336": "may cause drowsiness or dizziness",
     "H340": "may cause genetic defects",
     "H341": "suspected of causing genetic defects",
     "H350": "may cause cancer",

@@ -22,6 +22,7 @@ GLOVES_CAUSTIC = f"gloves: neoprene, butyl, nitrile or PVC, {_SHEET}"
 GLOVES_CYANIDE = f"gloves: nitrile, neoprene or butyl, {_SHEET}"
 GLOVES_NITRIC = f"gloves: butyl or fluoroelastomer, no thin nitrile, {_SHEET}"
 GLOVES_BISULFITE = f"gloves: nitrile or PVC, {_SHEET}"
+GLOVES_SOLVENT = f"gloves: butyl or laminate for this solvent, {_SHEET}"
 
 _CALL = "Call for help and show the safety data sheet."
 
@@ -37,3 +38,4 @@ AID_NITRIC = f"Rinse now; brown fumes breathed in go to hospital even if all see
 AID_FLUORIDE = f"Rinse now, calcium gluconate gel on the burn, hospital at once. {_CALL}"
 AID_BISULFITE = f"Out to fresh air; rinse eyes; asthma may follow. {_CALL}"
 AID_HOT_WATER = f"Cool the scald under running water. {_CALL}"
+AID_SOLVENT = f"Out to fresh air; wash the skin; rinse eyes; never make anyone vomit. {_CALL}"

@@ -15,6 +15,7 @@ from runner.plating.solutions_chromium import CHROMIUM_SOLUTIONS
 from runner.plating.solutions_cleaners import CLEANER_SOLUTIONS
 from runner.plating.solutions_copper import COPPER_SOLUTIONS
 from runner.plating.solutions_nickel import NICKEL_SOLUTIONS
+from runner.plating.solutions_others import OTHER_SOLUTIONS
 from runner.plating.solutions_rinses import RINSE_SOLUTIONS
 from runner.plating.solutions_strips import STRIP_SOLUTIONS
 from runner.plating.solutions_zinc import ZINC_SOLUTIONS
@@ -33,6 +34,7 @@ SOLUTIONS: dict[str, Solution] = {
         *ZINC_SOLUTIONS,
         *STRIP_SOLUTIONS,
         *RINSE_SOLUTIONS,
+        *OTHER_SOLUTIONS,
     )
 }
 """Every row by name, in the order in which work meets them."""
