@@ -18,9 +18,9 @@ Rules of acceptance. A batch proves only if every one of these holds:
 - a batch that ended has a record, and rendering the folded journal gives its bytes again
 - the record's signature is one armoured signature and nothing else, by who ended the batch
 - an open batch has no record
-- the shop's journal proves itself from the owner's first line to its last byte; it knows the batch by the hash of its first
-  line, every last line that it saw while others were opened is still in the batch's journal, and what it
-  says of the end (open, sealed, abandoned, the record's hash) is so
+- the shop's journal proves itself from the owner's first line to its last byte; it knows the batch by the
+  hash of its first line, every last line that it saw while others were opened is still in the batch's
+  journal, and what it says of the end (open, sealed, abandoned, the record's hash) is so
 - the list of signers beside the records holds exactly the keys that the shop's journal knows, each for the
   purposes of production
 - where there is no shop's journal, a list of signers is given from outside; what that cannot tell is noted

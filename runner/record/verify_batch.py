@@ -256,6 +256,9 @@ def _notes(state: BatchState, proved: Proof) -> Iterator[str]:
         yield f"the wall clock was moved on the way: {steps}"
     if state.tails:
         yield f"torn tails set aside after a crash: {state.tails}"
+    if state.owed:
+        what = state.owed[0].what
+        yield f"the last fact departs from the plan ({what}), and its deviation is not written yet"
     if any(deviation.disposition is None for deviation in state.deviations):
         yield "deviations not settled yet"
 
