@@ -129,9 +129,9 @@ def _walk(hold: Hold, now: Moment, by: Person, signer: LineSigner) -> None:
         action = next_action(hold.state, now)
         if action.name == "none":
             return
-        now = _later(now, _takes_s(hold.state, action))
+        now = _later(now, takes_s(hold.state, action))
         if action.name != "wait":
-            hold.do(_intent(hold.state, action), do.Stamp(now, by, unlocked=True, fresh=True), signer)
+            hold.do(intent_for(hold.state, action), do.Stamp(now, by, unlocked=True, fresh=True), signer)
     raise AssertionError("the rehearsal did not come to an end")
 
 
@@ -140,7 +140,7 @@ def _later(moment: Moment, seconds: float) -> Moment:
     return replace(moment, at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
 
 
-def _takes_s(state: BatchState, action: Action) -> float:
+def takes_s(state: BatchState, action: Action) -> float:
     """How long the action takes on the fast clock."""
     if action.name == "wait":
         return action.wait_s or 0.0
@@ -152,7 +152,8 @@ def _takes_s(state: BatchState, action: Action) -> float:
     return 0.0
 
 
-def _intent(state: BatchState, action: Action) -> do.Intent:
+def intent_for(state: BatchState, action: Action) -> do.Intent:
+    """What a rehearsal does where the walk asks for an action, waiting apart."""
     match action.name:
         case "answer":
             assert action.question is not None
