@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import click
 
 from runner.cli.common import FINE, NO, json_option, print_json, say
+from runner.faults import fault
 from runner.record.verify import Verdict, verify
+from runner.text import shown
+
+_FINGERPRINT = re.compile(r"SHA256:[A-Za-z0-9+/]{43}")
 
 
 @click.command(name="verify")
@@ -24,6 +29,12 @@ def command(*, path: Path, signers: Path | None, owner: str | None, as_json: boo
     something does not. Without --signers or --owner the proof rests on files that lie beside the records:
     it shows damage and clumsy changes, not a forger who changed those too.
     """
+    if owner is not None and not _FINGERPRINT.fullmatch(owner):
+        raise fault(
+            f"{shown(owner, 60)!r} is no fingerprint",
+            "copy it from the paper: SHA256: and 43 signs",
+            "--owner",
+        )
     verdict = verify(path, signers, owner)
     if as_json:
         print_json(
