@@ -119,9 +119,12 @@ class TankwalkApp(App[int]):
 
     def _tick(self) -> None:
         now = self.now()
-        screen = self.screen
-        if isinstance(screen, Ticking):
-            screen.tick(now)
+        # A window with a question lies over a walk that goes on: what can be seen behind it stays true.
+        for screen in reversed(self.screen_stack):
+            if isinstance(screen, Ticking):
+                screen.tick(now)
+            if not screen.is_modal:
+                break
         if self.floor.anything_due(now) and now.up_ms - self._bell_ms >= BELL_EVERY_S * 1000:
             self._bell_ms = now.up_ms
             self.bell()

@@ -95,7 +95,8 @@ class BoardScreen(Screen[None]):
         band.set_class(trouble is not None, "band")
         band.say(Content(shown(trouble or "")))
         self.query_one("#racks", Line).say(self._racks(now))
-        self.query_one("#notice", Line).say(Content(shown(self.app.notice)))
+        notice = "\n".join(shown(line) for line in self.app.notice.splitlines())
+        self.query_one("#notice", Line).say(Content(notice))
 
     def _racks(self, now: Moment) -> Content:
         if not self._listed:

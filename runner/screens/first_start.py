@@ -102,7 +102,7 @@ class FirstStartScreen(Screen[None]):
         except CannotAdd as error:
             self._say(str(error))
             return
-        self.app.notice = f" Owner's key {fingerprint}: write it down on paper, it proves all records."
+        self.app.notice = f" Owner's key {fingerprint}\n Write it down on paper: it proves all records."
         self.app.to_board()
 
     def action_leave(self) -> None:

@@ -6,6 +6,7 @@ Owns the list. What a proof is stands in `runner.record.verify`.
 from __future__ import annotations
 
 import asyncio
+from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
@@ -30,6 +31,9 @@ KEYS = (
     Key("b", "board"),
     Key("?", "help"),
 )
+COLUMNS = (("batch", 10), ("part", 24), ("outcome", 9), ("ended", 16), ("by", 11))
+"""Each with its cells; with a cell of air on both sides they fill eighty."""
+
 _MOST_SHOWN = 4
 
 
@@ -57,13 +61,22 @@ class RecordsScreen(Screen[None]):
         """List them."""
         self.query_one(KeyLine).say(KEYS)
         table = self.query_one(DataTable)
-        table.add_columns("batch", "part", "outcome", "ended", "by")
-        self._records = listed(self.app.floor.logs)
+        for label, cells in COLUMNS:
+            table.add_column(label, width=cells)
+        said = self.query_one("#proof", Static)
+        try:
+            self._records = listed(self.app.floor.logs)
+        except OSError as error:
+            said.update(Content(f" The records cannot be read: {error.strerror or error}. Call the owner."))
+            return
         for one in self._records:
-            cells = (one.batch, one.part, one.outcome, one.ended, one.by)
-            table.add_row(*(Content(shown(cell, 28)) for cell in cells))
+            texts = (one.batch, one.part, one.outcome, _when(one.ended, self.app.zone), one.by)
+            if not one.ended:
+                texts = (one.batch, one.outcome, "", "", "")
+            room = (cells for _, cells in COLUMNS)
+            table.add_row(*(Content(shown(text, most)) for text, most in zip(texts, room, strict=True)))
         if not self._records:
-            self.query_one("#proof", Static).update(Content(" No batch has been released yet."))
+            said.update(Content(" No batch has been released yet."))
         table.focus()
 
     def on_data_table_row_selected(self, event: DataTable.RowSelected) -> None:
@@ -91,3 +104,12 @@ class RecordsScreen(Screen[None]):
             "Proof here rests on the files beside the records; `tankwalk verify --owner` pins it to paper."
         )
         self.app.push_screen(HelpScreen("Records", KEYS, about))
+
+
+def _when(ended: str, zone: tzinfo | None) -> str:
+    """Day and wall time of a record's own time; its text as it is where it is none."""
+    try:
+        at = datetime.fromisoformat(ended)
+    except ValueError:
+        return ended
+    return at.astimezone(zone).strftime("%Y-%m-%d %H:%M")

@@ -132,8 +132,15 @@ class WalkScreen(Screen[None]):
         self.set_class(event.size.width < NARROW_CELLS, "-narrow")
         self.tick(self.app.now())
 
+    @property
+    def _over(self) -> bool:
+        """Whether the batch has ended and this screen with it; keys typed ahead may still be on their way."""
+        return self not in self.app.screen_stack
+
     def tick(self, now: Moment) -> None:
         """Draw the batch as it stands."""
+        if self._over:
+            return
         view = walk(self.app.state(self._batch), now, self.app.zone)
         self.query_one("#head", Line).say(self._head(view, now))
         words = self.query_one("#now", Line)
@@ -204,7 +211,7 @@ class WalkScreen(Screen[None]):
 
     async def action_press(self, what: str) -> None:
         """An action key, once for each press."""
-        if not self.app.guard.passes(what, self.app.now().up_ms):
+        if self._over or not self.app.guard.passes(what, self.app.now().up_ms):
             return
         self._said = ""
         match what:
@@ -218,8 +225,7 @@ class WalkScreen(Screen[None]):
                 self._typed = ""
             case _:
                 self._ask(what)
-        if self.is_attached:
-            self.tick(self.app.now())
+        self.tick(self.app.now())
 
     async def _go(self, action: Action) -> None:
         """The one large key: whatever comes next."""
@@ -261,6 +267,8 @@ class WalkScreen(Screen[None]):
 
     async def on_key(self, event: events.Key) -> None:
         """Digits answer; each counts, so that 33 never becomes 3."""
+        if self._over:
+            return
         character = event.character or ""
         action = walk(self.app.state(self._batch), self.app.now()).action
         choices = action.question.asked.choices if action.question else ()
@@ -283,6 +291,8 @@ class WalkScreen(Screen[None]):
 
     async def action_accept(self) -> None:
         """Take what was typed."""
+        if self._over:
+            return
         action = walk(self.app.state(self._batch), self.app.now()).action
         try:
             value = float(self._typed.replace(",", "."))
@@ -315,15 +325,12 @@ class WalkScreen(Screen[None]):
 
     async def _do(self, intent: do.Intent) -> None:
         """Carry an intent out before the next key is looked at: a key typed ahead means what comes after."""
-        said = await self.app.act(self._batch, intent)
-        if self.is_attached:
-            self._said = said or self._said
-            self.tick(self.app.now())
+        self._said = await self.app.act(self._batch, intent) or self._said
+        self.tick(self.app.now())
 
     @work(exclusive=True, group="ask")
     async def _ask(self, what: str) -> None:
         said = await ask_for(self.app, self._batch, what)
         if said is not None:
             self._said = said
-        if self.is_attached:
-            self.tick(self.app.now())
+        self.tick(self.app.now())
