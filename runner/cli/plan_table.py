@@ -14,13 +14,31 @@ from runner.procedure.sheet import Plan, PlannedStep
 from runner.text import shown
 from runner.units import Kind, write, write_time
 
-_COLUMNS = ("", "step", "tank", "set", "density", "time", "A·h", "mean", "thinnest", "next within", "sign")
+_COLUMNS = (
+    "",
+    "step",
+    "tank",
+    "set",
+    "load",
+    "density",
+    "time",
+    "A·h",
+    "metal",
+    "mean",
+    "thinnest",
+    "next within",
+    "sign",
+)
 _TEXTS = {"step", "tank", "sign"}
+_NAMES = {"step", "tank"}
+_WIDE_ONLY = {"tank", "load", "A·h", "metal", "mean", "next within", "sign"}
+_WIDE = 120
+"""Columns that a narrow terminal does without, and what is narrow."""
 
 
 def console() -> Console:
     """Standard output for tables: no markup, no guessed highlights, as wide as what reads it allows."""
-    wide = None if sys.stdout.isatty() else 140
+    wide = None if sys.stdout.isatty() else 180
     return Console(markup=False, highlight=False, emoji=False, width=wide)
 
 
@@ -35,12 +53,7 @@ def print_plan(plan: Plan) -> None:
     if plan.tips_dm2 or plan.thieves_dm2:
         tips, thieves = (write(area, Kind.AREA, units) for area in (plan.tips_dm2, plan.thieves_dm2))
         out.print(Text(f"bare tips {tips} and thieves {thieves} take current and no part's thickness"))
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in _COLUMNS:
-        table.add_column(name, justify="left" if name in _TEXTS else "right", no_wrap=name == "step")
-    for step in plan.steps:
-        table.add_row(*(Text(cell) for cell in _row(step, plan)))
-    out.print(table)
+    out.print(_table(plan, wide=out.width >= _WIDE))
     for step in plan.steps:
         for warning in step.warnings:
             out.print(Text(f"note  step {step.number} {shown(step.name, 40)}: {warning}"))
@@ -52,13 +65,52 @@ def print_plan(plan: Plan) -> None:
     out.print(Text(f"one load takes {write_time(plan.total_s)} in its tanks; hand work comes on top"))
 
 
+def _table(plan: Plan, *, wide: bool) -> Table:
+    """The rows; names give way where there is no room, figures never do."""
+    columns = [name for name in _COLUMNS if wide or name not in _WIDE_ONLY]
+    rows = [dict(zip(_COLUMNS, _row(step, plan), strict=True)) for step in plan.steps]
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False)
+    for name in columns:
+        least = 8 if name in _NAMES else max(len(text) for text in (name, *(row[name] for row in rows)))
+        table.add_column(name, justify="left" if name in _TEXTS else "right", no_wrap=True, min_width=least)
+    for row in rows:
+        table.add_row(*(Text(row[name]) for name in columns))
+    return table
+
+
+def _set(step: PlannedStep) -> str:
+    """Amps or volts to set; likely volts in brackets, where the solution's row knows them."""
+    if step.voltage_v is not None:
+        return f"{step.voltage_v:g} V"
+    if step.current_a is None:
+        return ""
+    likely = ""
+    if step.volts_low_v is not None and step.volts_high_v is not None:
+        likely = f" ({step.volts_low_v:g}-{step.volts_high_v:g} V)"
+    return f"{step.current_a:.3g} A{likely}"
+
+
+def _time(step: PlannedStep) -> str:
+    """The dwell, or its window with the unit said once where both ends have the same."""
+    if step.dwell_s is None:
+        return ""
+    least = write_time(step.dwell_s)
+    if step.dwell_max_s is None:
+        return least
+    most = write_time(step.dwell_max_s)
+    (figure, _, unit), (_, _, most_unit) = least.partition(" "), most.partition(" ")
+    return f"{figure}-{most}" if unit == most_unit else f"{least} - {most}"
+
+
+def _load(step: PlannedStep) -> str:
+    """What the load takes of its rectifier."""
+    if step.current_a is None or not step.rectifier_max_a:
+        return ""
+    return f"{step.current_a / step.rectifier_max_a:.0%} {step.rectifier}"
+
+
 def _row(step: PlannedStep, plan: Plan) -> tuple[str, ...]:
     units = plan.units
-    amps = f"{step.current_a:.3g} A" if step.current_a is not None else None
-    volts = f"{step.voltage_v:g} V" if step.voltage_v is not None else None
-    dwell = write_time(step.dwell_s) if step.dwell_s is not None else ""
-    if step.dwell_max_s is not None:
-        dwell = f"{dwell} to {write_time(step.dwell_max_s)}"
     mean = write(step.mean_thickness_um, Kind.THICKNESS, units) if step.mean_thickness_um is not None else ""
     if step.mean_expanded_u_um is not None:
         figure, unit = mean.rsplit(" ", 1)
@@ -67,11 +119,13 @@ def _row(step: PlannedStep, plan: Plan) -> tuple[str, ...]:
     return (
         str(step.number),
         shown(step.name, 40),
-        shown(step.tank_title or "", 30),
-        amps or volts or "",
+        shown(step.tank_title or "", 22),
+        _set(step),
+        _load(step),
         write(step.current_density_a_dm2, Kind.DENSITY, units) if step.current_density_a_dm2 else "",
-        dwell,
+        _time(step),
         f"{step.charge_ah:.3g}" if step.charge_ah is not None else "",
+        write(step.deposited_g, Kind.MASS, units) if step.deposited_g is not None else "",
         mean,
         write(step.min_thickness_um, Kind.THICKNESS, units) if step.min_thickness_um is not None else "",
         write_time(step.next_within_s) if step.next_within_s is not None else "",

@@ -89,6 +89,8 @@ def plan_step(
         tank_title=tank.title if tank else None,
         solution=tank.solution if tank else None,
         rectifier=rectifier.id if rectifier else None,
+        rectifier_max_a=rectifier.max_current_a if rectifier else None,
+        tank_max_dm2=tank.max_area_dm2 if tank else None,
         polarity=step.polarity,
         live_entry=step.live_entry,
         entry_voltage_v=step.entry_voltage_v,

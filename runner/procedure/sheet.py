@@ -51,6 +51,8 @@ class PlannedStep:
     """One step as computed: what to set, how long, what it should give, what can hurt.
 
     Attributes:
+        rectifier_max_a: What its rectifier gives at most.
+        tank_max_dm2: Plated area that its tank takes at once; None where the shop sets no limit.
         current_a: What to set: parts, bare tips and thieves together.
         parts_current_a: The parts' share of it.
         tips_current_a: What bare tips and thieves take of it.
@@ -81,6 +83,8 @@ class PlannedStep:
     tank_title: str | None = None
     solution: str | None = None
     rectifier: str | None = None
+    rectifier_max_a: float | None = None
+    tank_max_dm2: float | None = None
     polarity: Literal["cathodic", "anodic"] | None = None
     live_entry: bool = False
     entry_voltage_v: float | None = None
