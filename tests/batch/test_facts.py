@@ -95,6 +95,13 @@ DEPARTED: dict[str, Case] = {
         2,
         "6 A on the meter is 0.6 A/dm²",
     ),
+    "no count in a minute": (
+        lambda: counted(5, 60),
+        do.ReadCharge(5),
+        Departure.OUTSIDE,
+        2,
+        "0 A on the meter is 0 A/dm², under 2 A/dm²",
+    ),
     "count that fell": (
         lambda: counted(6, 60),
         do.ReadCharge(2),
@@ -159,6 +166,7 @@ def test_each_departure_is_taken_and_raises_one_deviation(case: str) -> None:
 
 IN_ORDER: dict[str, tuple[Callable[[], Walker], Intent]] = {
     "a hand's time early": (lambda: nickel(1796), do.Leave()),
+    "just a hand's time early": (lambda: dip(25), do.Leave()),
     "a hand's time late": (lambda: nickel(1984), do.Leave()),
     "at the latest time of a dip": (lambda: dip(65), do.Leave()),
     "at the low edge": (nickel, do.ReadCurrent(20)),

@@ -152,6 +152,14 @@ def test_cautions_are_confirmed_where_they_are_asked() -> None:
     assert walker.state.confirmed == ((3, walker.now),)
 
 
+@pytest.mark.parametrize(("rinse_s", "asked_ahead"), [(59.0, True), (60.0, False), (None, True)])
+def test_a_step_of_a_minute_is_long_enough_to_ask_in(rinse_s: float | None, *, asked_ahead: bool) -> None:
+    """Before a shorter one, or one without a time, the cautions of the step after it are asked too."""
+    rinse = replace(HELD_STEPS[2], number=1, dwell_s=rinse_s)
+    walker = Walker(steps=(rinse, replace(STEPS[1], number=2)))
+    assert asked(walker) == (("answer", 2, "pH") if asked_ahead else ("enter", 1, ""))
+
+
 def test_the_moment_of_confirming_goes_with_the_step() -> None:
     """The record can say when the cautions of a step were confirmed: before it was entered."""
     walker = dip(10)
