@@ -12,10 +12,11 @@ from collections.abc import Iterable, Iterator
 
 from runner.batch import events as ev
 from runner.batch import intents as do
+from runner.batch.corrections import find_entry, same_reading
 from runner.batch.evolve import evolve
 from runner.batch.moment import CLOCK_STEP_S, Moment, clock_step_s
 from runner.batch.questions import find_check, within_reach
-from runner.batch.state import BatchState
+from runner.batch.state import Answer, BatchState
 from runner.batch.transitions import LARGEST, objection
 from runner.shop.rights import Right, may
 from runner.text import unfit
@@ -76,6 +77,7 @@ _REMEDIES: dict[type[do.Intent], str] = {
     do.AnswerValue: "go on with the step first if it is paused; answer what is asked",
     do.ReadCurrent: "go on with the step first: while it is paused its current is off",
     do.ReadCharge: "go on with the step first, then read the counter",
+    do.Correct: "choose an entry from the list and type what it should say",
     do.Explain: "name a deviation that still has no reason",
     do.Settle: "name a deviation that has its reason and is not settled",
 }
@@ -108,6 +110,8 @@ def _events(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
             return (_current(state, intent),)
         case do.ReadCharge():
             return (_charge(state, intent),)
+        case do.Correct():
+            return _correction(state, intent)
         case do.Interrupt():
             return (ev.TimerPaused(_under_way(state), intent.where),)
         case do.Resume():
@@ -125,6 +129,19 @@ def _events(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
             return (ev.DeviationExplained(intent.number, _said(intent.reason)),)
         case _:
             return _signed(state, intent, stamp)
+
+
+def _correction(state: BatchState, intent: do.Correct) -> Iterator[ev.Event]:
+    """The entry put right; an ammeter's answer and the reading that it was taken as, both."""
+    found = find_entry(state, intent.line)
+    if found is None:
+        raise Refused(f"line {intent.line} made no entry that could be corrected", "choose one from the list")
+    at, entry = found
+    step, reason = state.runs[at].step, _said(intent.reason)
+    reading = same_reading(state, entry) if isinstance(entry, Answer) else None
+    if reading is not None:
+        yield ev.EntryCorrected(step, reading.line, reason, value=intent.value)
+    yield ev.EntryCorrected(step, intent.line, reason, intent.value, intent.choice)
 
 
 def _signed(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[ev.Event]:

@@ -10,10 +10,11 @@ from collections.abc import Iterator
 
 from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.corrections import find_entry
 from runner.batch.events import Departure, Where
 from runner.batch.moment import Moment
 from runner.batch.questions import cautions_due, early_questions, open_questions
-from runner.batch.state import BatchState, Phase
+from runner.batch.state import BatchState, Phase, Reading
 from runner.batch.timer import Progress, counted_time_s, progress
 from runner.procedure.sheet import PlannedCheck, PlannedStep
 from runner.text import shown
@@ -49,6 +50,8 @@ def of_event(state: BatchState, event: ev.Event, now: Moment) -> tuple[Found, ..
             return tuple(_of_choice(state.opened.plan.step(event.step).checks[event.check], event.choice))
         case ev.CurrentRead():
             return tuple(_of_reading(state, event))
+        case ev.EntryCorrected():
+            return tuple(_of_correction(state, event))
         case ev.ChargeRead():
             return tuple(_of_count(state, event, now))
         case _:
@@ -74,6 +77,22 @@ def _of_value(state: BatchState, event: ev.ValueGiven) -> Iterator[Found]:
         if last.in_tank_dm2 is not None or next(_of_amps(step, event.value, None), None) is not None:
             return
     yield from _outside(check, event.value)
+
+
+def _of_correction(state: BatchState, event: ev.EntryCorrected) -> Iterator[Found]:
+    """What the right figure still departs from; the wrong one keeps the deviation that it raised."""
+    found = find_entry(state, event.line)
+    step = state.opened.plan.step(event.step)
+    if found is None:
+        return
+    entry = found[1]
+    if isinstance(entry, Reading):
+        if event.value is not None and entry.amps is not None:
+            yield from _of_amps(step, event.value, entry.in_tank_dm2)
+    elif event.choice is not None:
+        yield from _of_choice(step.checks[entry.check], event.choice)
+    elif event.value is not None and step.checks[entry.check].reads is None:
+        yield from _outside(step.checks[entry.check], event.value)
 
 
 def _of_amps(step: PlannedStep, amps: float, in_tank_dm2: float | None) -> Iterator[Found]:

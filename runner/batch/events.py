@@ -145,6 +145,24 @@ class ChargeRead:
 
 
 @dataclass(frozen=True, slots=True)
+class EntryCorrected:
+    """A wrong entry was put right; the line that made it stays as it is.
+
+    Attributes:
+        line: Number of that line.
+        value: The right figure, where a figure was entered.
+        choice: The right state, where a state was chosen.
+    """
+
+    kind: ClassVar[str] = "entry-corrected"
+    step: int
+    line: int
+    reason: str
+    value: float | None = None
+    choice: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class TimerPaused:
     """The step was interrupted."""
 
@@ -280,6 +298,7 @@ Event = (
     | ChoiceGiven
     | CurrentRead
     | ChargeRead
+    | EntryCorrected
     | TimerPaused
     | TimerResumed
     | AlarmAcknowledged

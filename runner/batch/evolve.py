@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.corrections import corrected
 from runner.batch.departures import of_event
 from runner.batch.moment import Moment
 from runner.batch.state import (
@@ -43,7 +44,7 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
         moment: When.
         who: Id of the person whose session it was.
     """
-    after = _changed(state, event, moment, who)
+    after = replace(_changed(state, event, moment, who), lines=state.lines + 1)
     if isinstance(event, ev.DeviationRaised):
         return replace(after, owed=state.owed[1:])
     if isinstance(event, ev.TailSetAside):
@@ -57,6 +58,7 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
 def _changed(state: BatchState, event: ev.Event, moment: Moment, who: str) -> BatchState:
     _, phase = TABLE[type(event)]
     after = replace(state, last=moment, phase=phase or state.phase)
+    line = state.lines + 1
     match event:
         case ev.BatchTaken():
             return replace(after, taken_by=event.by)
@@ -65,13 +67,19 @@ def _changed(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ba
         case ev.StepEntered():
             return _entered(state, after, moment, who)
         case ev.ValueGiven():
-            return _answered(after, event.step, Answer(event.check, moment, who, value=event.value))
+            return _answered(
+                after, event.step, Answer(event.check, moment, who, value=event.value, line=line)
+            )
         case ev.ChoiceGiven():
-            return _answered(after, event.step, Answer(event.check, moment, who, choice=event.choice))
+            return _answered(
+                after, event.step, Answer(event.check, moment, who, choice=event.choice, line=line)
+            )
         case ev.CurrentRead():
-            return _read(after, Reading(moment, event.in_tank_dm2, amps=event.amps))
+            return _read(after, Reading(moment, event.in_tank_dm2, amps=event.amps, line=line))
         case ev.ChargeRead():
-            return _read(after, Reading(moment, event.in_tank_dm2, ah=event.ah))
+            return _read(after, Reading(moment, event.in_tank_dm2, ah=event.ah, line=line))
+        case ev.EntryCorrected():
+            return corrected(after, event, moment, who)
         case ev.TimerPaused():
             run = state.runs[-1]
             return _with_run(after, replace(run, pauses=(*run.pauses, Pause(event.where, moment))))

@@ -83,6 +83,20 @@ class ReadCharge:
 
 
 @dataclass(frozen=True, slots=True)
+class Correct:
+    """Put a wrong entry right.
+
+    Attributes:
+        line: Number of the journal's line that made it.
+    """
+
+    line: int
+    reason: str
+    value: float | None = None
+    choice: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Interrupt:
     """Stop the step's timer, saying where the rack is."""
 
@@ -169,6 +183,7 @@ Intent = (
     | AnswerChoice
     | ReadCurrent
     | ReadCharge
+    | Correct
     | Interrupt
     | Resume
     | Acknowledge

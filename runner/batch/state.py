@@ -32,24 +32,48 @@ class Phase(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Correction:
+    """What stood in an entry before it was put right, and why, when and by whom it was."""
+
+    was: str
+    reason: str
+    moment: Moment
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
-    """A meter reading: amps of the tank, or ampere-hours counted since this rack went in."""
+    """A meter reading: amps of the tank, or ampere-hours counted since this rack went in.
+
+    Attributes:
+        line: Of the journal, that made it.
+        was: What stood in it before, the first entry first.
+    """
 
     moment: Moment
     in_tank_dm2: float | None
     amps: float | None = None
     ah: float | None = None
+    line: int = 0
+    was: tuple[Correction, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What was seen for one check."""
+    """What was seen for one check.
+
+    Attributes:
+        line: Of the journal, that gave it.
+        was: What stood in it before, the first entry first.
+    """
 
     check: int
     moment: Moment
     who: str
     value: float | None = None
     choice: str | None = None
+    line: int = 0
+    was: tuple[Correction, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +165,7 @@ class BatchState:
         confirmed: Step number and moment of cautions confirmed ahead of entry.
         taken_by: Who has it in hand.
         last: Moment of the last event.
+        lines: How many lines the journal has so far.
         owed: Deviations still to be raised for the last fact: nothing else may come before them.
         clock_steps_s: Steps of the wall clock seen on the way.
         tails: Torn tails set aside.
@@ -152,6 +177,7 @@ class BatchState:
     next_step: int
     taken_by: Person
     last: Moment
+    lines: int = 1
     runs: tuple[StepRun, ...] = ()
     early_answers: tuple[tuple[int, Answer], ...] = ()
     confirmed: tuple[tuple[int, Moment], ...] = ()

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from runner.batch import events as ev
+from runner.batch.corrections import objection_to
 from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
 from runner.plating.efficiency import Efficiency
@@ -32,6 +33,7 @@ TABLE: dict[type[ev.Event], tuple[frozenset[Phase], Phase | None]] = {
     ev.ChoiceGiven: (_OPEN, None),
     ev.CurrentRead: (frozenset({Phase.IN_STEP}), None),
     ev.ChargeRead: (frozenset({Phase.IN_STEP}), None),
+    ev.EntryCorrected: (_OPEN, None),
     ev.TimerPaused: (frozenset({Phase.IN_STEP}), Phase.PAUSED),
     ev.TimerResumed: (frozenset({Phase.PAUSED}), Phase.IN_STEP),
     ev.AlarmAcknowledged: (_STEP, None),
@@ -122,6 +124,11 @@ def _read(state: BatchState, event: ev.Event) -> str | None:
     if event.in_tank_dm2 is not None and not (step.energised_dm2 or 0.0) <= event.in_tank_dm2 <= LARGEST:
         return "less area in the tank than this rack's own, or more than a tank holds"
     return None
+
+
+def _corrected(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.EntryCorrected)
+    return objection_to(state, event, LARGEST)
 
 
 def _entered(state: BatchState, event: ev.Event) -> str | None:
@@ -238,6 +245,7 @@ _GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
     ev.ChoiceGiven: _choice,
     ev.CurrentRead: _read,
     ev.ChargeRead: _read,
+    ev.EntryCorrected: _corrected,
     ev.TimerPaused: _in_this_step,
     ev.TimerResumed: _in_this_step,
     ev.AlarmAcknowledged: _in_this_step,

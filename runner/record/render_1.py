@@ -12,7 +12,7 @@ import tomli_w
 
 from runner.batch.events import Person
 from runner.batch.moment import Moment, elapsed_s, rfc3339
-from runner.batch.state import BatchState, Deviation, Phase, StepRun
+from runner.batch.state import BatchState, Correction, Deviation, Phase, StepRun
 from runner.batch.timer import progress
 from runner.procedure.sheet import PlannedStep
 from runner.record.fold import Folded
@@ -128,12 +128,19 @@ def _step(state: BatchState, run: StepRun) -> Table:
                 unit=step.checks[answer.check].unit,
                 at=rfc3339(answer.moment.at_ms),
                 by=answer.who,
+                corrected=_corrections(answer.was),
             )
             for answer in run.answers
         ]
     if run.readings:
         table["reading"] = [
-            _present(at=_at(r.moment), amps=r.amps, ampere_hours=r.ah, in_tank_dm2=r.in_tank_dm2)
+            _present(
+                at=_at(r.moment),
+                amps=r.amps,
+                ampere_hours=r.ah,
+                in_tank_dm2=r.in_tank_dm2,
+                corrected=_corrections(r.was),
+            )
             for r in run.readings
         ]
     if run.pauses:
@@ -143,6 +150,13 @@ def _step(state: BatchState, run: StepRun) -> Table:
     if run.signatures:
         table["signature"] = [_signature(s.by, s.moment, f"signed as {s.meaning}") for s in run.signatures]
     return table
+
+
+def _corrections(was: tuple[Correction, ...]) -> list[Table] | None:
+    """What stood there before it was put right; nothing where it never was."""
+    return [
+        {"was": one.was, "reason": one.reason, "at": rfc3339(one.moment.at_ms), "by": one.who} for one in was
+    ] or None
 
 
 def _planned(step: PlannedStep) -> Table:
