@@ -43,6 +43,7 @@ INTENTS: dict[type[Intent], st.SearchStrategy[Intent]] = {
     do.AnswerChoice: st.builds(do.AnswerChoice, STEP, st.integers(-1, 3), CHOICE),
     do.ReadCurrent: st.builds(do.ReadCurrent, FIGURE, AREA),
     do.ReadCharge: st.builds(do.ReadCharge, FIGURE, AREA),
+    do.Correct: st.builds(do.Correct, st.integers(0, 30), TEXT, st.none() | FIGURE, st.none() | CHOICE),
     do.Interrupt: st.builds(do.Interrupt, st.sampled_from(Where)),
     do.Resume: st.builds(do.Resume),
     do.Acknowledge: st.builds(do.Acknowledge),
