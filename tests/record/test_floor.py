@@ -27,6 +27,7 @@ from runner.record.journal_errors import NotWritten
 from runner.record.layout import RECORD_NAMESPACE
 from runner.record.shop_journal import ShopJournal
 from runner.record.shop_reading import read_shop
+from runner.record.verify import verify
 from support.floors import Works, write_shop
 from support.journals import FaultyDisk, error
 
@@ -36,6 +37,7 @@ OTHER_TERMINAL = """
 import sys
 from pathlib import Path
 from runner.batch.intents import Enter
+from runner.record.verify import verify
 from support.floors import Works
 
 works = Works(Path(sys.argv[1]), Path(sys.argv[2]))
@@ -59,6 +61,14 @@ def works(hired: Works, tmp_path: Path) -> Works:
     """That shop, this test's own."""
     shutil.copytree(hired.folder, tmp_path / "shop")
     return Works(tmp_path / "shop", hired.keys, hired.now, dict(hired.people))
+
+
+def proves(works: Works, batch: str) -> bool:
+    """Whether a batch proves against the owner's fingerprint."""
+    works.floor.close()
+    verdict = verify(works.logs / batch, None, works.people["olive"].key.fingerprint)
+    assert verdict.findings == (), batch
+    return verdict.ok
 
 
 def refold(works: Works, batch: str) -> BatchState:
@@ -126,6 +136,7 @@ class TestCrash:
             works.take(batch)
             assert works.state(batch) == before, done
         assert refold(works, batch).phase is Phase.RELEASED
+        assert proves(works, batch)
 
     def test_the_timer_ran_on_while_nobody_watched(self, works: Works) -> None:
         """Within one boot by uptime: 100 s in the tank and 200 s dead are 300 s."""
@@ -166,6 +177,7 @@ class TestCrash:
         told = tomllib.loads((works.logs / batch / "record.toml").read_text(encoding="utf-8"))
         assert told["journal"]["tails_set_aside"] == 1
         assert told["outcome"] == "released"
+        assert proves(works, batch)
 
     def test_a_killed_process_holds_nothing(self, works: Works) -> None:
         """While it lives we are told its number; after SIGKILL the batch is ours, to the last line."""
@@ -215,6 +227,8 @@ class TestCrash:
         works.take("2026-0001")
         works.follow_to("2026-0001", "release")
         assert (works.logs / "2026-0001" / "record.toml").is_file()
+        assert proves(works, "2026-0001")
+        assert proves(works, "2026-0002")
 
     def test_an_empty_folder_of_a_broken_off_opening_blocks_no_number(self, works: Works) -> None:
         """The power went between the folder and the first line: nothing was told, the number is free."""
@@ -243,6 +257,7 @@ class TestCrash:
         for name in ("record.toml", "record.toml.sig"):
             assert (works.logs / batch / name).read_bytes() == (tmp_path / "at once" / name).read_bytes()
         assert read_shop(works.logs).open_batches == ()
+        assert proves(works, batch)
 
     @pytest.mark.parametrize("written", ["record.toml", "record.toml.sig"])
     def test_a_seal_broken_off_half_way_is_done_again(
@@ -266,6 +281,7 @@ class TestCrash:
         works.floor.seal(batch, works.people["cleo"], works.now)
         assert (works.logs / batch / written).read_bytes() == before
         assert read_shop(works.logs).open_batches == ()
+        assert proves(works, batch)
 
 
 def failing(*_: object, **__: object) -> str:
@@ -310,6 +326,7 @@ class TestDisk:
         works.floor.act(batch, do.WriteNote("brushed"), works.now)
         works.follow_to(batch, "release")
         assert [note.text for note in refold(works, batch).notes] == ["brushed"]
+        assert proves(works, batch)
 
     def test_a_floor_without_its_folder_shows_and_says_so(self, works: Works) -> None:
         """Batches of others are told as away, not dropped in a trace."""
@@ -339,6 +356,7 @@ class TestClock:
         told = tomllib.loads((works.logs / batch / "record.toml").read_text(encoding="utf-8"))
         assert told["journal"]["clock_steps_s"] == [pytest.approx(hours * 3600)]
         assert told["deviation"] == []
+        assert proves(works, batch)
 
     def test_a_clock_that_drifts_by_a_second_is_not_worth_a_line(self, works: Works) -> None:
         """Up to two seconds between two facts."""
