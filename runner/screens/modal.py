@@ -41,8 +41,13 @@ class AskText(ModalScreen[str | None]):
             yield Static(Content("enter: keep it   escape: back"), classes="quiet")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take what was typed."""
+        self.answer(event.value.strip(), event.input)
+
+    def answer(self, said: str, field: Input) -> None:
         """Give the text back; an empty one is no answer."""
-        self.dismiss(event.value.strip() or None)
+        del field
+        self.dismiss(said or None)
 
 
 class AskTyped(AskText):
@@ -52,13 +57,13 @@ class AskTyped(AskText):
         super().__init__(title, f"type {word} to go through with it")
         self._word = word
 
-    def on_input_submitted(self, event: Input.Submitted) -> None:
+    def answer(self, said: str, field: Input) -> None:
         """Only the very word counts."""
-        if event.value.strip() == self._word:
+        # Not a second handler of the same message: the library calls those of both classes.
+        if said == self._word:
             self.dismiss(self._word)
         else:
-            event.input.value = ""
-            event.stop()
+            field.value = ""
 
 
 class AskChoice(ModalScreen[int | None]):

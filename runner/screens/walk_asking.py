@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, get_args
 from runner.batch import intents as do
 from runner.batch.events import Disposition, Where
 from runner.batch.questions import Action, next_action
+from runner.batch.state import Answer
+from runner.screens.entries import check_of, entry_words, figure, latest_entries
 from runner.screens.modal import AskChoice, AskText, AskTyped, ReadCautions
 from runner.screens.pin import AskPin
 from runner.shop.rights import Right
@@ -42,10 +44,38 @@ async def ask_for(app: TankwalkApp, batch: str, what: str) -> str | None:
             step = state.opened.plan.step(action.step)
             read = await ask(ReadCautions(step.name, step.confirm))
             return await app.act(batch, do.Confirm(action.step)) if read else None
+        case "correct":
+            return await _correct(app, batch)
         case "explain":
             return await _explain(app, batch, action)
         case _:
             return await _signed(app, batch, what, action)
+
+
+async def _correct(app: TankwalkApp, batch: str) -> str | None:
+    """Choose one of the last entries, say what it should be, and why."""
+    ask, state = app.push_screen_wait, app.state(batch)
+    entries = latest_entries(state)
+    if not entries:
+        return "nothing has been entered yet"
+    chosen = await ask(AskChoice("Which entry is wrong?", tuple(entry_words(state, one) for one in entries)))
+    if chosen is None:
+        return None
+    entry = entries[chosen]
+    value, choice = None, None
+    if isinstance(entry, Answer) and entry.choice is not None:
+        choices = check_of(state, entry).choices
+        picked = await ask(AskChoice(check_of(state, entry).ask, choices))
+        choice = choices[picked] if picked is not None else None
+    else:
+        typed = await ask(AskText(entry_words(state, entry), "what it should say: a number"))
+        value = figure(typed) if typed else None
+        if typed and value is None:
+            return f"{shown(typed, 20)} is no number"
+    if value is None and choice is None:
+        return None
+    reason = await ask(AskText("Why was it wrong?"))
+    return await app.act(batch, do.Correct(entry.line, reason, value, choice)) if reason else None
 
 
 async def _explain(app: TankwalkApp, batch: str, action: Action) -> str | None:
