@@ -31,22 +31,22 @@ if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
 KEYS = (
-    Key("space", "go on", "go on: answer, confirm, lift, enter, sign, release; the foot says which"),
+    Key("space", "go on", "answer, confirm, lift, enter, sign: the foot says which"),
     Key(
         "f",
         "it has happened",
-        "note that the rack is already out, or already in: taken at once, whatever the timer",
+        "the rack is out already, or in: noted at once",
     ),
     Key("n", "note", "write a remark"),
     Key("t", "trouble", "report a deviation that no figure shows"),
     Key("b", "board", "back to the board; the walk goes on"),
     Key("?", "help", "this page"),
-    Key("a", "ammeter", "read the tank's ammeter again: 35.5, then enter; the lift-out moves"),
-    Key("h", "A·h", "enter the ampere-hour count since this rack went in"),
+    Key("a", "ammeter", "read the ammeter again; the lift-out moves"),
+    Key("h", "A·h", "enter the ampere-hours counted since entry"),
     Key("p", "pause", "interrupt the step, saying where the rack is"),
-    Key("c", "correct", "put a wrong entry right; both figures stay in the record"),
+    Key("c", "correct", "put a wrong entry right; both figures stay"),
     Key("r", "redo", "go back to an earlier step, with a reason"),
-    Key("u", "unlock", "take the batch with your PIN, so that what you note is signed"),
+    Key("u", "unlock", "take the batch with your PIN: what you note is signed"),
     Key("x", "abandon", "end the batch without a release"),
 )
 ABOUT = (
