@@ -8,15 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from runner.faults import InputFault
-from runner.procedure.plan import Order, compute
-from runner.procedure.reading import parse_procedure
-from runner.procedure.sheet import Plan, PlannedStep
-from runner.shop.reading import parse_shop
-from support.shops import ROUTE, SHOP, small_route, small_shop
-
-NICKEL_STEP = 6
-ONE = Order(10.0, 1)
+from runner.procedure.plan import Order
+from support.plans import NICKEL_STEP, ONE, changed, nickel, planned
+from support.shops import SHOP
 
 CHROMIUM = """\
 format = 1
@@ -31,23 +25,6 @@ deposit = { metal = "chromium", type = "regular", thickness = "0.3 µm", current
 polarity = "cathodic"
 dwell = { min = "4 min", max = "5 min" }
 """
-
-
-def planned(order: Order = ONE, *, shop: str = SHOP, route: str = ROUTE) -> Plan:
-    """The plan of the small route, or of another, in the small shop, or in another."""
-    standing = parse_shop(shop)
-    return compute(parse_procedure(route, standing), standing, order)
-
-
-def nickel(order: Order = ONE, *, shop: str = SHOP, route: str = ROUTE) -> PlannedStep:
-    """Its nickel step."""
-    return planned(order, shop=shop, route=route).step(NICKEL_STEP)
-
-
-def changed(text: str, good: str, other: str) -> str:
-    """A text with one part exchanged."""
-    assert text.count(good) == 1
-    return text.replace(good, other)
 
 
 class TestBrightNickel:
@@ -207,165 +184,3 @@ class TestMeter:
         """Common practice: a meter is not read in its lowest tenth; 28 A of 300 A are, 40 A are not."""
         assert any("under a tenth" in warning for warning in nickel(Order(7.0, 1)).warnings)
         assert not any("under a tenth" in warning for warning in nickel().warnings)
-
-
-class TestRefusals:
-    """What makes a load impossible here; each with its figures."""
-
-    def test_more_than_the_rectifier_gives(self) -> None:
-        """76 dm² at 4 A/dm² are 304 A of 300 A; 75 dm² are just right; tips count."""
-        (refusal,) = nickel(Order(76.0, 1)).refusals
-        assert refusal.startswith("304 A are more than R1 gives (300 A)")
-        assert nickel(Order(75.0, 1)).refusals == ()
-        assert nickel(Order(75.0, 1, tips_dm2=0.5)).refusals
-
-    def test_fewer_on_a_rack_mend_it(self) -> None:
-        """The same pieces in two loads."""
-        assert nickel(Order(38.0, 2)).refusals
-        assert nickel(Order(38.0, 2, per_rack=1)).refusals == ()
-
-    def test_more_area_than_the_tank_takes(self) -> None:
-        """Parts count, bare tips do not."""
-        shop = changed(SHOP, 'volume = "600 L"', 'volume = "600 L"\nmax_area = "10 dm²"')
-        assert nickel(Order(10.0, 1, tips_dm2=1.0), shop=shop).refusals == ()
-        (refusal,) = nickel(Order(10.1, 1), shop=shop).refusals
-        assert refusal.startswith("10.1 dm² are more than Bright nickel takes at once (10 dm²)")
-
-    def test_more_volts_than_the_rectifier_gives(self) -> None:
-        """A strip at 6 V from a set of 5 V."""
-        shop = changed(SHOP, 'max_current = "100 A"', 'max_current = "100 A"\nmax_voltage = "5 V"')
-        (refusal,) = planned(shop=shop).step(1).refusals
-        assert refusal == "6 V are more than R2 gives (5 V)"
-
-    def test_a_density_outside_the_window_is_warned_of_not_refused(self) -> None:
-        """The shop's own window of 2 to 6 A/dm²; the rules judge it."""
-        route = changed(ROUTE, 'current_density = "4 A/dm²"', 'current_density = "7 A/dm²"')
-        step = nickel(route=route)
-        assert any("outside the window of 2 to 6 A/dm²" in warning for warning in step.warnings)
-        assert step.refusals == ()
-
-    def test_a_longest_time_too_short_for_the_metal_is_warned_of(self) -> None:
-        """The metal's time is planned all the same."""
-        route = changed(
-            ROUTE,
-            'tank = "nickel"\n',
-            'tank = "nickel"\ndwell = { min = "1 min", max = "20 min" }\n',
-        )
-        step = nickel(route=route)
-        assert step.dwell_s == pytest.approx(2596.5, abs=0.5)
-        assert any("20 min allowed" in warning for warning in step.warnings)
-
-
-class TestOtherSteps:
-    """What has no deposit."""
-
-    def test_a_window_gives_its_least_and_its_most(self) -> None:
-        """3 to 8 min."""
-        step = planned().step(1)
-        assert (step.dwell_s, step.dwell_max_s, step.follows) == (180, 480, "clock")
-
-    def test_volts_set_means_no_amps_planned(self) -> None:
-        """A strip is run at 6 V, and takes what it takes."""
-        step = planned().step(1)
-        assert (step.voltage_v, step.current_a, step.charge_ah) == (6.0, None, None)
-
-    def test_hand_work_has_no_figures(self) -> None:
-        """A blast has no tank, no time, no current."""
-        step = planned().step(4)
-        assert step.follows == "hand"
-        assert (step.tank, step.dwell_s, step.current_a, step.parts_dm2) == (None, None, None, None)
-
-    def test_a_wheel_turns_as_its_rim_runs(self) -> None:
-        """35 m/s round 10 in: 60 x 35 / (pi x 0.254) = 2632 turns a minute (geometry)."""
-        assert planned().step(3).wheel_rpm == pytest.approx(2632, abs=1)
-
-    def test_a_bake_keeps_its_time_and_heat_without_a_tank(self) -> None:
-        """16 h at 190 to 220 °C."""
-        step = planned().step(7)
-        assert step.dwell_s == 16 * 3600
-        assert (step.temperature_low_c, step.temperature_high_c) == (190, 220)
-
-    def test_the_shops_limit_between_tanks_stands_where_the_step_says_none(self) -> None:
-        """1 min for the soak; 45 s where the step says so; none for hand work."""
-        plan = planned()
-        assert [plan.step(n).next_within_s for n in (2, 5, 4)] == [60, 45, None]
-
-    def test_what_can_hurt_follows_from_tank_and_step(self) -> None:
-        """The solution's, the floor's and the step's own."""
-        step = nickel()
-        assert {"Slippery floor.", "Live rack."} <= set(step.hazards)
-        assert {"goggles", "apron", "face shield"} <= set(step.ppe)
-        assert len(step.hazards) > 2
-        assert len(set(step.ppe)) == len(step.ppe)
-        assert step.confirm
-
-    def test_the_total_is_the_sum_of_the_tanks_times(self) -> None:
-        """Hand work without a time adds nothing."""
-        plan = planned()
-        assert plan.total_s == pytest.approx(sum(step.dwell_s or 0 for step in plan.steps))
-
-
-AREAS = st.floats(0.01, 1000)
-
-
-class TestProportion:
-    """What must hold whatever the figures (Faraday's law is linear in area and charge)."""
-
-    @given(area_dm2=AREAS, times=st.floats(1.01, 9))
-    def test_more_area_takes_more_current_and_the_same_time(self, area_dm2: float, times: float) -> None:
-        """Current, charge and metal grow as the area; dwell and thickness stay."""
-        less, more = nickel(Order(area_dm2, 1)), nickel(Order(area_dm2 * times, 1))
-        assert less.current_a is not None
-        assert less.charge_ah is not None
-        assert more.current_a == pytest.approx(less.current_a * times)
-        assert more.charge_ah == pytest.approx(less.charge_ah * times)
-        assert more.dwell_s == pytest.approx(less.dwell_s)
-        assert more.mean_thickness_um == pytest.approx(less.mean_thickness_um)
-
-    @given(area_dm2=AREAS, pieces=st.integers(1, 9))
-    def test_pieces_are_area(self, area_dm2: float, pieces: int) -> None:
-        """Many small ones plate as one of their area together."""
-        one, many = nickel(Order(area_dm2 * pieces, 1)), nickel(Order(area_dm2, pieces))
-        assert many.current_a == pytest.approx(one.current_a)
-        assert many.dwell_s == pytest.approx(one.dwell_s)
-
-    @given(ratio=st.floats(0.01, 1))
-    def test_the_thinnest_place_gets_what_was_asked_at_any_ratio(self, ratio: float) -> None:
-        """A worse ratio takes more time, never less metal at the thinnest place."""
-        step = nickel(replace(ONE, ratio=ratio))
-        assert step.min_thickness_um == pytest.approx(20.32)
-        assert step.dwell_s == pytest.approx(2596.5 * 0.6 / ratio, rel=1e-3)
-
-    @given(order=st.builds(Order, AREAS, st.integers(1, 50), AREAS, AREAS))
-    def test_parts_and_bare_metal_make_up_the_current(self, order: Order) -> None:
-        """Nothing else takes any."""
-        step = nickel(order)
-        assert step.parts_current_a is not None
-        assert step.tips_current_a is not None
-        assert step.current_a == pytest.approx(step.parts_current_a + step.tips_current_a)
-
-
-@pytest.mark.parametrize(
-    ("order", "said"),
-    [
-        (Order(10.0, 0), "0 pieces"),
-        (Order(10.0, 100_001), "100001 pieces"),
-        (Order(0.0, 1), "a piece's area of 0 dm²"),
-        (Order(-1.0, 1), "a piece's area of -1 dm²"),
-        (Order(float("nan"), 1), "a piece's area of nan dm²"),
-        (Order(float("inf"), 1), "a piece's area of inf dm²"),
-        (Order(10.0, 1, tips_dm2=-0.1), "bare tips of -0.1 dm²"),
-        (Order(10.0, 1, thieves_dm2=float("nan")), "bare thieves of nan dm²"),
-        (Order(10.0, 1, ratio=0.0), "a thickness ratio of 0"),
-        (Order(10.0, 1, ratio=1.01), "a thickness ratio of 1.01"),
-        (Order(10.0, 1, ratio=float("nan")), "a thickness ratio of nan"),
-        (Order(10.0, 1, per_rack=0), "a rack that holds 0"),
-    ],
-)
-def test_an_order_that_is_none_is_refused(order: Order, said: str) -> None:
-    """As a fault with a remedy, never from inside a sum."""
-    with pytest.raises(InputFault) as caught:
-        compute(small_route(), small_shop(), order)
-    (fault,) = caught.value.faults
-    assert fault.message == said
-    assert fault.remedy

@@ -12,8 +12,10 @@ from runner.batch.state import BatchState
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.record.floor import Floor
+from runner.record.fold import fold
 from runner.record.keys import Keys
 from runner.record.session import Session
+from runner.record.verify import verify
 from runner.shop.reading import load_shop
 from runner.shop.rights import Role
 from support.batches import later, wanted
@@ -169,3 +171,14 @@ class Works:
     def journal(self, batch: str) -> Path:
         """A batch's journal."""
         return self.logs / batch / "journal.jsonl"
+
+    def refold(self, batch: str) -> BatchState:
+        """What a batch's bytes on the disk come to."""
+        return fold(self.journal(batch).read_bytes()).state
+
+    def proves(self, batch: str) -> bool:
+        """Whether a batch proves against the owner's fingerprint; the floor lets go of it first."""
+        self.floor.close()
+        verdict = verify(self.logs / batch, None, self.people["olive"].key.fingerprint)
+        assert verdict.findings == (), batch
+        return verdict.ok
