@@ -29,6 +29,9 @@ LEAST_RATIO = Figure(0.01, "", _SENSE)
 OVERSTAY = Figure(
     0.1, "", Source("share of its time that a step may run over where no longest time is set", Known.PRACTICE)
 )
+READ_AGAIN = Figure(
+    900.0, "s", Source("an ammeter is looked at every quarter of an hour of a long step", Known.PRACTICE)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +83,7 @@ def compute(procedure: Procedure, shop: Shop, order: Order) -> Plan:
         handling_s=limits.handling_s if limits.handling_s is not None else HANDLING.value,
         overstay_share=limits.overstay_share if limits.overstay_share is not None else OVERSTAY.value,
         steps=steps,
+        read_again_s=limits.read_again_s if limits.read_again_s is not None else READ_AGAIN.value,
         total_s=sum(step.dwell_s or 0.0 for step in steps),
     )
 

@@ -158,6 +158,7 @@ class Plan:
         pieces: Pieces in the batch.
         per_rack: What a rack holds, or None for all on one.
         handling_s: A hand's time: nothing is early or late by less.
+        read_again_s: How old a meter reading may be in a long step before it is asked for again.
         overstay_share: How far past its time, as a share of it, a step without a stated maximum may run.
         total_s: Planned time of one load: dwells, and nothing for hand work without one.
     """
@@ -178,6 +179,7 @@ class Plan:
     overstay_share: float
     steps: tuple[PlannedStep, ...]
     total_s: float
+    read_again_s: float | None = None
 
     def step(self, number: int) -> PlannedStep:
         """The step of that number, counted from 1."""

@@ -33,6 +33,9 @@ from runner.record.shop_state import next_batch_name
 from runner.record.standing import Standing, Watcher
 from runner.shop.reading import load_shop
 
+LOCK_AFTER_S = 900.0
+"""How long keys stay unlocked without a key press, where the shop says nothing (common practice)."""
+
 
 class CannotOpen(Exception):
     """A batch could not be opened or sealed; the text says why and what to do."""
@@ -45,13 +48,16 @@ class Floor:
         folder: The shop's folder.
         logs: Where its journals and records lie.
         title: What the shop calls itself.
+        lock_after_s: How long keys stay unlocked without a key press.
         roll: Its people and their keys.
     """
 
     def __init__(self, folder: Path, keys: Keys) -> None:
         self.folder = folder
         self.logs = folder / LOGS
-        self.title = load_shop(folder).title
+        shop = load_shop(folder)
+        self.title = shop.title
+        self.lock_after_s = shop.limits.lock_after_s or LOCK_AFTER_S
         self.roll = Roll(folder, self.logs, keys)
         self._watcher = Watcher(self.logs)
         self._holds: dict[str, Hold] = {}
@@ -93,6 +99,12 @@ class Floor:
     def use(self, batch: str, session: Session) -> None:
         """Sign a batch's facts with this session's key from here on."""
         self._sessions[batch] = session
+
+    def lock(self) -> bool:
+        """Lock every key; the walks go on, and facts are taken unsigned. Whether any was unlocked."""
+        unlocked = bool(self._sessions)
+        self._sessions.clear()
+        return unlocked
 
     def take(self, batch: str, now: Moment) -> str | None:
         """Have a batch in hand; why not, in words, where that cannot be."""

@@ -13,6 +13,8 @@ from collections.abc import Callable
 from datetime import tzinfo
 from typing import ClassVar, Protocol, runtime_checkable
 
+from textual import events
+from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 
@@ -28,11 +30,15 @@ from runner.record.session import Session
 from runner.screens import look
 from runner.screens.board import BoardScreen
 from runner.screens.first_start import FirstStartScreen
+from runner.screens.key_order import KeyOrder
 from runner.screens.keys import PressGuard
 from runner.screens.walk import WalkScreen
 
 TICK_S = 0.5
 """How often the clocks are looked at; they show seconds, and are repainted only when they change."""
+
+AT_ONCE = frozenset({"ctrl+c", "ctrl+q"})
+"""Keys that wait for no other: the way out."""
 
 BELL_EVERY_S = 4.0
 """How often the bell is sounded while a lift-out waits for a hand."""
@@ -77,10 +83,12 @@ class TankwalkApp(App[int]):
         self.notice = notice
         self.zone = zone
         self.guard = PressGuard()
+        self.keys = KeyOrder(self, super().on_event)
         self.trouble: str | None = None
         self.crash: str | None = None
         self._one = asyncio.Lock()
         self._bell_ms = 0
+        self._key_ms = clock().up_ms
 
     # --- start and end ------------------------------------------------------------------------------
 
@@ -91,9 +99,17 @@ class TankwalkApp(App[int]):
         for number in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, self.exit, None, 128 + number)
         self.set_interval(TICK_S, self._tick)
+        self.run_worker(self.keys.run(), group="keys")
         self.push_screen(BoardScreen())
         if not self.floor.roll.people():
             self.push_screen(FirstStartScreen())
+
+    async def on_event(self, event: events.Event) -> None:
+        """Keys wait for their turn."""
+        if isinstance(event, events.Key) and not event.is_forwarded and event.key not in AT_ONCE:
+            self.keys.put(event)
+        else:
+            await super().on_event(event)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names, known before a theme is."""
@@ -117,8 +133,16 @@ class TankwalkApp(App[int]):
         names = [theme.name for theme in look.THEMES]
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
 
+    async def on_event(self, event: events.Event) -> None:
+        """Every key press keeps the keys unlocked a while longer."""
+        if isinstance(event, events.Key):
+            self._key_ms = self.now().up_ms
+        await super().on_event(event)
+
     def _tick(self) -> None:
         now = self.now()
+        if now.up_ms - self._key_ms > self.floor.lock_after_s * 1000 and self.floor.lock():
+            self.notify("nobody was here for a while: keys are locked, facts are still taken", markup=False)
         # A window with a question lies over a walk that goes on: what can be seen behind it stays true.
         for screen in reversed(self.screen_stack):
             if isinstance(screen, Ticking):

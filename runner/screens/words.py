@@ -11,9 +11,9 @@ from datetime import UTC, datetime, tzinfo
 from typing import Literal
 
 from runner.batch.clocks import current_off, out_of_tank
-from runner.batch.moment import Moment
+from runner.batch.moment import Moment, elapsed_s
 from runner.batch.questions import Action, Question, current_progress, next_action
-from runner.batch.state import BatchState, Phase
+from runner.batch.state import BatchState, Phase, Reading
 from runner.batch.timer import Progress
 from runner.procedure.sheet import PlannedStep
 from runner.text import shown
@@ -96,9 +96,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
         over=over,
         face=face,
         under=under,
-        figures=_figures(state, done, plan.units, zone)
-        if step and state.inside
-        else _ahead(state, plan.units),
+        figures=_figures(state, done, now, zone) if step and state.inside else _ahead(state, plan.units),
         now=words,
         alarm=alarm,
         signal=_signal(step),
@@ -173,14 +171,14 @@ def _must(done: Progress, now: Moment, zone: tzinfo | None) -> str:
     return f"latest {wall(now.at_ms + round(done.must_s * 1000), zone)}"
 
 
-def _figures(state: BatchState, done: Progress | None, units: System, zone: tzinfo | None) -> Figures:
-    step, run = state.step, state.run
+def _figures(state: BatchState, done: Progress | None, now: Moment, zone: tzinfo | None) -> Figures:
+    step, run, units = state.step, state.run, state.opened.plan.units
     assert step is not None and run is not None
     rows: list[tuple[str, str]] = list(_set_rows(step, units))
     if run.readings:
         last = run.readings[-1]
         seen = f"{last.amps:g} A" if last.amps is not None else f"{last.ah:g} A·h"
-        rows.append(("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}"))
+        rows.append(("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}{_stale(state, last, now)}"))
     share = None
     if done and done.charge_ah is not None and step.charge_ah:
         rows.append(("charge", f"{done.charge_ah:.1f} of {step.charge_ah:.1f} A·h"))
@@ -190,6 +188,13 @@ def _figures(state: BatchState, done: Progress | None, units: System, zone: tzin
     elif done and step.dwell_s:
         share = min(1.0, done.counted_s / step.dwell_s)
     return Figures(tuple(rows), share)
+
+
+def _stale(state: BatchState, last: Reading, now: Moment) -> str:
+    """Whether a meter reading is so old that the lift-out rests on a guess."""
+    again_s = state.opened.plan.read_again_s
+    old = again_s is not None and state.phase is Phase.IN_STEP and elapsed_s(last.moment, now) > again_s
+    return "  read again: a" if old else ""
 
 
 def _on_it(step: PlannedStep, done: Progress, units: System) -> str:
