@@ -25,7 +25,8 @@ Rules of acceptance. A batch proves only if every one of these holds:
   purposes of production
 - where there is no shop's journal, a list of signers is given from outside; what that cannot tell is noted
 - a production batch lies in production, and a rehearsal in logs/practice, in its own namespaces
-- every batch that the shop's journal knows is there, and none is there that it does not know
+- every batch that the shop's journal knows is there, and none is there that it does not know; one that it
+  says an owner deleted is gone, which is noted and no fault
 
 What cannot be found:
 
@@ -34,6 +35,8 @@ What cannot be found:
   anybody else stands. Pin the owner's fingerprint, and now and then the last hash of the shop's journal
 - an untruth that a person signs and that contradicts nothing: a reading, a time, a plan that was not computed
   from the procedure, the wording of a deviation's detail; their name stands under it
+- whether the time of a deleted batch was over: the shop's file says how long records are kept, and the owner
+  signs that they went
 - whether a PIN was fresh, and which of the roles or keys somebody had while a batch was open stood when
 """
 
@@ -44,10 +47,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from runner.faults import fault
-from runner.record.layout import JOURNAL, LOGS, PRACTICE, RECORD, SHOP_JOURNAL, SIGNATURE
+from runner.record.layout import DELETED, JOURNAL, LOGS, PRACTICE, RECORD, SHOP_JOURNAL, SIGNATURE
+from runner.record.progress import Told, untold
 from runner.record.reader import Finding
+from runner.record.shop_state import ShopState
 from runner.record.trust import Trust, ground
 from runner.record.verify_batch import BatchProof, prove_batch, prove_practice
+from runner.record.verify_many import prove_many
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,20 +85,21 @@ class Verdict:
         return "proves"
 
 
-def verify(path: Path, signers: Path | None = None, owner: str | None = None) -> Verdict:
+def verify(path: Path, signers: Path | None = None, owner: str | None = None, told: Told = untold) -> Verdict:
     """Prove one batch, or every production batch of a shop.
 
     Args:
         path: A batch's folder or a file in it; or a shop's folder, or its logs.
         signers: A list of signers kept outside the records.
         owner: Fingerprint of the owner's key, from paper.
+        told: Called as batches of a shop are done.
 
     Raises:
         InputFault: Nothing to prove there, or the list of signers cannot be read.
     """
     logs = _logs(path)
     if logs is not None:
-        return _verify_shop(logs, signers, owner)
+        return _verify_shop(logs, signers, owner, told)
     folder = _batch_folder(path)
     if folder.parent.name == PRACTICE:
         proof, trust = prove_practice(folder, signers)
@@ -124,19 +131,30 @@ def _holds_a_batch(folder: Path) -> bool:
     return any(os.path.lexists(folder / name) for name in (JOURNAL, RECORD, SIGNATURE))
 
 
-def _verify_shop(logs: Path, signers: Path | None, owner: str | None) -> Verdict:
+def _being_deleted(folder: Path, shop: ShopState | None) -> bool:
+    """Whether it is what a deletion that the shop's journal tells of left when it was broken off."""
+    told = shop.batches.get(folder.name.removeprefix(DELETED)) if shop else None
+    return folder.name.startswith(DELETED) and told is not None and told.deleted is not None
+
+
+def _verify_shop(logs: Path, signers: Path | None, owner: str | None, told: Told) -> Verdict:
     trusted = ground(logs, signers, owner)
     known = tuple(trusted.shop.batches) if trusted.shop else ()
     there = sorted(
         entry.name
         for entry in logs.iterdir()
-        if entry.name != PRACTICE and entry.is_dir() and _holds_a_batch(entry)
+        if entry.name != PRACTICE
+        and entry.is_dir()
+        and _holds_a_batch(entry)
+        and not _being_deleted(entry, trusted.shop)
     )
     findings = list(trusted.findings)
     findings += [
-        Finding("a batch that the shop's journal does not know", name) for name in there if name not in known
+        Finding("a batch that the shop's journal does not know", name)
+        for name in there
+        if trusted.shop and name not in known
     ]
-    proofs = tuple(prove_batch(logs / name, trusted) for name in sorted({*known, *there}))
+    proofs = prove_many([logs / name for name in sorted({*known, *there})], trusted, told)
     for proof in proofs:
         findings += [Finding(found.what, f"{proof.batch} {found.where}") for found in proof.findings]
     return Verdict(trusted.trust, tuple(dict.fromkeys(findings)), proofs)

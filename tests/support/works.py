@@ -111,7 +111,7 @@ class Works:
     def copy(self, folder: Path) -> Works:
         """The same shop elsewhere, for one attack to spoil."""
         shutil.copytree(self.folder, folder, symlinks=True)
-        return replace(self, folder=folder)
+        return replace(self, folder=folder, people=dict(self.people))
 
 
 @dataclass

@@ -1,0 +1,282 @@
+"""The shop's own journal forged or cut, and the list of signers beside it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from runner.record.keys import UnlockedKey
+from runner.record.lines import Line
+from support.forger import Forger, edited, raw_lines, read, signed, stock_says, told, write
+from support.journals import moment
+from support.saying import Found, Made, Proved
+from support.works import BATCHES, FRESH, OPEN, SEALED, STAFF, Works
+
+SHOP, SIGNERS = "shop.jsonl", "allowed_signers"
+
+
+def test_every_line_of_the_shops_journal_taken_out_or_changed_is_found(works: Works, found: Found) -> None:
+    """Found at the line itself, or at the one after it; taken off the end, by the batch it spoke of."""
+    file = works.logs / SHOP
+    sound = read(file)
+    for at, line in enumerate(sound):
+        write(file, sound[:at] + sound[at + 1 :])
+        found(works.folder, f"{SHOP} line {at + 1}" if line is not sound[-1] else FRESH)
+        write(file, [*sound[:at], replace(line, who="owen"), *sound[at + 1 :]])
+        found(works.folder, f"{SHOP} line {min(at + 2, len(sound))}")
+        write(file, [*sound[: at + 1], *sound[at:]])
+        found(works.folder, f"{SHOP} line {at + 2}")
+
+
+def test_a_cut_tail_of_the_shops_journal_is_found_by_the_batches(works: Works, found: Found) -> None:
+    """Found at every length: a batch is there that it does not know, or ended and it does not say so."""
+    file = works.logs / SHOP
+    whole = raw_lines(file)
+    for kept in range(len(whole)):
+        file.write_bytes(b"".join(whole[:kept]))
+        found(works.folder)
+
+
+def test_a_torn_last_line_of_the_shops_journal_is_found(works: Works, found: Found) -> None:
+    """Found: a byte spoilt in the last line must not pass for a tail that a crash tore."""
+    file = works.logs / SHOP
+    whole = file.read_bytes()
+    file.write_bytes(whole + b"and more")
+    found(works.folder, SHOP, "are no line")
+    file.write_bytes(whole + b"{}\n")
+    found(works.folder, SHOP, "are no line")
+
+
+def test_both_journals_cut_back_to_the_same_day_are_not_found(works: Works, verdict: Proved) -> None:
+    """Not found: all as it once was. A hash of the shop's last line, kept on paper, shows it."""
+    file = works.logs / SHOP
+    whole = raw_lines(file)
+    file.write_bytes(b"".join(whole[:-1]))
+    for part in sorted(works.batch(FRESH).iterdir()):
+        part.unlink()
+    works.batch(FRESH).rmdir()
+    assert verdict(works.folder).ok
+    assert hashlib.sha256(whole[-1]).digest() != hashlib.sha256(whole[-2]).digest()
+
+
+def test_ones_own_last_lines_in_both_journals_rewritten_are_not_found(
+    works: Works, forger: Made, verdict: Proved
+) -> None:
+    """Not found: the operator opened the last batch and nobody wrote after him; he can open it otherwise."""
+    otto = forger("otto")
+    otto.rewrite(FRESH, [edited(read(otto.journal(FRESH))[0], customer="C-2")])
+    otto.fit_shop(FRESH)
+    assert verdict(works.folder).ok
+
+
+def test_ones_own_lines_with_anothers_after_them_rewritten_are_found(
+    works: Works, forger: Made, found: Found
+) -> None:
+    """Found: the chargehand's line about a seal comes after, and names what stood before it."""
+    otto = forger("otto")
+    lines = read(otto.journal(OPEN))
+    otto.rewrite(OPEN, [edited(lines[0], customer="C-2"), *lines[1:]])
+    otto.fit_shop(OPEN)
+    found(works.folder, SHOP, "its signature does not stand")
+
+
+def test_everything_rewritten_with_every_key_is_not_found_but_by_the_owners_fingerprint(
+    elsewhere: Works, works: Works, verdict: Proved, found: Found
+) -> None:
+    """Not found on what lies beside it: another shop in place of the whole. The owner's fingerprint tells."""
+    pinned = works.people["olga"].key.fingerprint
+    assert verdict(elsewhere.folder).ok
+    found(elsewhere.folder, SHOP, "not by the owner given", owner=pinned)
+    assert verdict(works.folder, owner=pinned).trust == "pinned"
+    found(elsewhere.folder, f"{SEALED} line 1", "not a key of otto", signers=works.logs / SIGNERS)
+
+
+Forged = Callable[[Forger], list[Line]]
+
+
+def _person(kind: str, works: Works, who: str, by: str, **other: object) -> Line:
+    name, role = STAFF.get(who, ("Zoe Invented", "operator"))
+    key = works.people[who].key if who in works.people else UnlockedKey.in_memory()
+    data = {"id": who, "name": name, "role": role, "key": key.public_line, **other}
+    return told(kind, data, works.people[by], moment(5000))
+
+
+PEOPLE: dict[str, tuple[dict[str, object], str, str, str]] = {
+    "a person added by an operator": ({}, "zoe", "otto", "who may not do this"),
+    "a person added by the chargehand": ({}, "zoe", "cleo", "who may not do this"),
+    "a person added twice": ({}, "otto", "olga", "otto is taken"),
+    "a second person of the same key": ({"id": "zoe"}, "otto", "olga", "the key is or was that of otto"),
+    "a role of one's own": ({"role": "owner", "active": True}, "otto", "otto", "who may not do this"),
+    "the owner's key put by an operator": ({"active": True}, "olga", "otto", "who may not do this"),
+    "the last owner gone": ({"active": False}, "olga", "olga", "without an owner"),
+    "a role that there is not": ({"role": "master"}, "zoe", "olga", "none of"),
+    "a name of two lines": ({"name": "Zoe\nInvented"}, "zoe", "olga", "control character"),
+    "a key of small order": (
+        {"key": "ssh-ed25519 AAAAC3NzaC1lZDI1NTE5AAAAIAEAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"},
+        "zoe",
+        "olga",
+        "small order",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", PEOPLE)
+def test_a_line_about_people_counts_only_from_an_owner_and_in_order(
+    works: Works, forger: Made, found: Found, name: str
+) -> None:
+    """Found at that line, though chain and signature are sound."""
+    other, who, by, reason = PEOPLE[name]
+    hand = forger(by)
+    kind = "person-changed" if "active" in other else "person-added"
+    lines = hand.rewrite_shop([*read(hand.shop), _person(kind, works, who, by, **other)])
+    found(works.folder, f"{SHOP} line {len(lines)}", reason)
+
+
+def test_a_person_added_in_the_owners_name_with_another_key_is_found(
+    works: Works, forger: Made, found: Found
+) -> None:
+    """Found: the line names the owner, whose key it is not."""
+    otto = forger("otto")
+    made = otto.rewrite_shop([*read(otto.shop), _person("person-added", works, "zoe", "olga")])
+    write(otto.shop, [*made[:-1], signed(made[-1], otto.keys["otto"])])
+    found(works.folder, f"{SHOP} line {len(made)}", "with a key that is not that of olga")
+
+
+def test_a_role_of_the_past_changed_by_the_owner_is_found(works: Works, forger: Made, found: Found) -> None:
+    """Found: though the owner does it: the lines of others after it follow no more."""
+    olga = forger("olga")
+    lines = read(olga.shop)
+    olga.rewrite_shop(
+        [edited(line, role="chargehand") if line.data.get("id") == "otto" else line for line in lines]
+    )
+    found(works.folder, SHOP, "its signature does not stand")
+
+
+def test_a_change_of_people_cut_off_the_end_is_not_found(works: Works, forger: Made, verdict: Proved) -> None:
+    """Not found: a role withdrawn on the very last line, cut off again before anything else was written."""
+    olga = forger("olga")
+    before = olga.shop.read_bytes()
+    olga.rewrite_shop([*read(olga.shop), _person("person-changed", works, "otto", "olga", active=False)])
+    assert verdict(works.folder).ok
+    olga.shop.write_bytes(before)
+    assert verdict(works.folder).ok
+
+
+OPENED: dict[str, tuple[dict[str, object], str]] = {
+    "a batch opened twice": ({"batch": SEALED}, "was opened before"),
+    "open batches not named": ({"open": {}}, "does not name the batches that are open"),
+    "an ended batch named as open": ({"open": dict.fromkeys([OPEN, FRESH, SEALED], "")}, "does not name the"),
+    "a batch that is not there": ({}, "cannot be read"),
+    "a name that leads elsewhere": ({"batch": "../../2026-0001"}, "not of its form"),
+    "a name of two lines": ({"batch": "2026-0001\n"}, "not of its form"),
+    "a hash that is none": ({"first": "0"}, "not of its form"),
+    "a key too many": ({"note": ""}, "unknown key"),
+}
+
+
+@pytest.mark.parametrize("name", OPENED)
+def test_an_opening_told_by_hand_is_held_to_its_rules(
+    works: Works, forger: Made, found: Found, name: str
+) -> None:
+    """Found, in the shop's journal itself or by the batch that is not there."""
+    otto = forger("otto")
+    other, reason = OPENED[name]
+    data = {"batch": "2026-0007", "first": "0" * 64, "open": {OPEN: "", FRESH: ""}, **other}
+    otto.rewrite_shop([*read(otto.shop), told("batch-opened", data, works.people["otto"], moment(5000))])
+    found(works.folder, "2026-0007" if reason == "cannot be read" else SHOP, reason)
+
+
+@pytest.mark.parametrize("kind", ["batch-sealed", "batch-abandoned"])
+@pytest.mark.parametrize("batch", [SEALED, OPEN, "2026-0042"])
+def test_an_end_told_by_hand_is_found(
+    works: Works, forger: Made, found: Found, batch: str, kind: str
+) -> None:
+    """Found: of a batch that ended before, that stands open, or that was never opened."""
+    otto = forger("otto")
+    line = told(kind, {"batch": batch, "record": "0" * 64}, works.people["otto"], moment(5000))
+    otto.rewrite_shop([*read(otto.shop), line])
+    found(works.folder, OPEN if batch == OPEN else SHOP)
+
+
+def _first_key(text: str) -> str:
+    return " ".join(text.split("\n")[1].split()[2:])
+
+
+LISTS: dict[str, tuple[Callable[[str], str], str]] = {
+    "a name that fits everybody": (lambda text: text + f"* {_first_key(text)}\n", "pattern"),
+    "a name that fits some": (lambda text: text.replace("otto ", "ott? ", 1), "pattern"),
+    "two names": (lambda text: text.replace("otto ", "otto,cleo ", 1), "a list or no plain name"),
+    "a key more": (lambda text: text + f"cleo {UnlockedKey.in_memory().public_line}\n", "does not know so"),
+    "a key less": (
+        lambda text: "".join(row for row in text.splitlines(keepends=True) if "cleo" not in row),
+        "missing",
+    ),
+    "two keys changed over": (
+        lambda text: text.replace("otto ", "@ ").replace("cleo ", "otto ").replace("@ ", "cleo "),
+        "does not know so",
+    ),
+    "any purpose": (
+        lambda text: text.replace('namespaces="batch-record@tankwalk,journal-line@tankwalk" ', "", 1),
+        "so",
+    ),
+    "practice's purposes": (
+        lambda text: text.replace("batch-record@", "practice-record@", 1),
+        "does not know so",
+    ),
+    "an authority": (
+        lambda text: text.replace("namespaces=", "cert-authority,namespaces=", 1),
+        "other than namespaces",
+    ),
+    "a date": (
+        lambda text: text.replace("namespaces=", 'valid-after="19700101",namespaces=', 1),
+        "other than",
+    ),
+    "nothing": (lambda _: "", "missing"),
+    "no ASCII": (lambda text: text.replace("otto", "ötto", 1), "cannot be read"),
+    "escapes": (lambda text: "\x1b[2Jotto " + text, "no plain name"),
+}
+
+
+@pytest.mark.parametrize("name", LISTS)
+def test_a_list_of_signers_changed_is_found(works: Works, found: Found, name: str) -> None:
+    """Found: it must be what the shop's journal comes to, key by key, name by name, purpose by purpose."""
+    file = works.logs / SIGNERS
+    change, reason = LISTS[name]
+    before = file.read_text("ascii")
+    after = change(before)
+    assert after != before
+    file.write_text(after, encoding="utf-8")
+    found(works.folder, SIGNERS, reason)
+    found(works.batch(SEALED), SIGNERS, reason)
+
+
+def test_a_forgers_key_on_the_list_fools_stock_tools_alone(works: Works, forger: Made, found: Found) -> None:
+    """Found, where stock tools see nothing: they believe the list that they are given."""
+    stranger = UnlockedKey.in_memory()
+    works.people["cleo"] = replace(works.people["cleo"], key=stranger)
+    folder = works.batch(SEALED)
+    forger().sign_record(folder, b"nothing happened\n", "cleo")
+    list_of = works.logs / SIGNERS
+    assert not stock_says(folder, list_of, "cleo")
+    list_of.write_text(list_of.read_text("ascii") + f"cleo {stranger.public_line}\n", encoding="ascii")
+    assert stock_says(folder, list_of, "cleo")
+    findings = found(works.folder, f"{SEALED} record.toml.sig", "not by a key of cleo")
+    assert any(one.where == SIGNERS for one in findings)
+
+
+def test_without_the_shops_journal_nothing_proves_but_on_a_list_from_outside(
+    works: Works, found: Found, verdict: Proved, tmp_path: Path
+) -> None:
+    """Found: else taking it away would hide a cut end. On a list given from outside it is noted."""
+    kept = tmp_path / "kept"
+    kept.write_bytes((works.logs / SIGNERS).read_bytes())
+    (works.logs / SHOP).unlink()
+    for batch in BATCHES:
+        found(works.batch(batch), SHOP, "there is none")
+        came = verdict(works.batch(batch), signers=kept)
+        assert (came.ok, came.trust) == (True, "pinned")
+        assert came.batches[0].notes[-1].startswith("proved without a shop's journal")
