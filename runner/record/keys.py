@@ -170,6 +170,10 @@ class Keys:
         pin_wait.clear(self._count(fingerprint))
         return UnlockedKey(key)
 
+    def wrong_pins(self, fingerprint: str) -> int:
+        """How many wrong PINs were typed since the last right one."""
+        return pin_wait.read(self._count(fingerprint)).count
+
     def wait_s(self, fingerprint: str, now: Moment) -> float:
         """Seconds until a PIN may be tried again; 0 where one may be tried now."""
         return pin_wait.read(self._count(fingerprint)).wait_s(now)

@@ -17,7 +17,7 @@ from runner.record.keys import KeyProblem, Keys, UnlockedKey
 from runner.record.layout import LINE_NAMESPACE, SHOP_JOURNAL
 from runner.record.lock import Held
 from runner.record.session import NotUnlocked, Session
-from runner.record.shop_events import PersonAdded
+from runner.record.shop_events import PersonAdded, PinRefused
 from runner.record.shop_fold import ShopFault
 from runner.record.shop_journal import ShopJournal
 from runner.record.shop_reading import read_shop
@@ -79,11 +79,22 @@ class Roll:
         one = self.state.people.get(who) if self.state else None
         if one is None or one.key is None:
             raise NotUnlocked(f"{who} does not work here: the owner can add people")
+        wrong = self._keys.wrong_pins(fingerprint(one.key))
         try:
             key = self._keys.unlock(fingerprint(one.key), pin, now)
         except KeyProblem as problem:
             raise NotUnlocked(str(problem)) from problem
-        return Session(_person(one), key)
+        session = Session(_person(one), key)
+        if wrong:
+            self._tell_wrong(session, wrong, now)
+        return session
+
+    def _tell_wrong(self, session: Session, times: int, now: Moment) -> None:
+        """Wrong PINs are kept where nobody takes them out again; a busy journal must lock nobody out."""
+        told = PinRefused(session.person.id, times)
+        with contextlib.suppress(JournalError, Held), ShopJournal.open(self._logs, now) as shop:
+            shop.write(told, session.person.id, now, session.signer)
+        self.look_again()
 
     def add(self, who: str, name: str, role: Role, pin: str, owner: Session | None, now: Moment) -> str:
         """Add a person with a new key under their PIN.

@@ -98,12 +98,46 @@ class BatchAbandoned:
     record: str
 
 
-ShopEvent = PersonAdded | PersonChanged | BatchOpened | BatchSealed | BatchAbandoned | TailSetAside
+@dataclass(frozen=True, slots=True)
+class BatchDeleted:
+    """The files of a batch that ended were taken away, its time of keeping being over.
 
-_KINDS: dict[str, type[ShopEvent]] = {
-    event.kind: event
-    for event in (PersonAdded, PersonChanged, BatchOpened, BatchSealed, BatchAbandoned, TailSetAside)
-}
+    Attributes:
+        record: SHA-256 of the record, by which an archive of it can be known.
+    """
+
+    kind: ClassVar[str] = "batch-deleted"
+    batch: str
+    record: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class PinRefused:
+    """Somebody typed wrong PINs before the right one; told by the right one's owner, so that they see it.
+
+    Attributes:
+        id: Whose key it was.
+        times: How many wrong PINs since the last right one.
+    """
+
+    kind: ClassVar[str] = "pin-refused"
+    id: str
+    times: int
+
+
+ShopEvent = (
+    PersonAdded
+    | PersonChanged
+    | BatchOpened
+    | BatchSealed
+    | BatchAbandoned
+    | BatchDeleted
+    | PinRefused
+    | TailSetAside
+)
+
+_KINDS: dict[str, type[ShopEvent]] = {event.kind: event for event in ShopEvent.__args__}
 
 
 def read_shop_event(kind: str, data: object) -> ShopEvent:
@@ -128,6 +162,15 @@ def read_shop_event(kind: str, data: object) -> ShopEvent:
         case BatchSealed() | BatchAbandoned():
             _form(_BATCH, event.batch, "batch")
             _form(_HASH, event.record, "record")
+        case BatchDeleted():
+            _form(_BATCH, event.batch, "batch")
+            _form(_HASH, event.record, "record")
+            if not event.reason.strip() or unfit(event.reason):
+                raise DataFault(f"reason: {unfit(event.reason) or 'empty'}")
+        case PinRefused():
+            _form(PERSON_ID, event.id, "id")
+            if event.times < 1:
+                raise DataFault("times: not above nought")
         case TailSetAside():
             _form(_HASH, event.sha256, "sha256")
     return event

@@ -10,7 +10,8 @@ A line counts only if
 - every other line about people is signed by an owner, and leaves at least one owner
 - no key is given to a second person
 - a batch's name is new; when it is opened every other open batch is named
-- a batch that is sealed or abandoned was open; after that nothing more is told of it
+- a batch that is sealed or abandoned was open; after that nothing more is told of it, but that it was deleted
+- a batch that is deleted had ended, with the record named, and was not deleted before; an owner signs it
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from runner.record import shop_events as ev
 from runner.record import sshsig
 from runner.record.layout import LINE_NAMESPACE
 from runner.record.lines import MOST_LINES, LineFault, unsigned_bytes
-from runner.record.shop_state import HeldKey, ShopBatch, ShopPerson, ShopState
+from runner.record.shop_state import Deletion, HeldKey, ShopBatch, ShopPerson, ShopState
 from runner.record.torn import Broken, split
 from runner.shop.rights import Right, may
 
@@ -131,9 +132,16 @@ def _after(state: ShopState, event: ev.ShopEvent, line: Line) -> ShopState:
         case ev.BatchOpened():
             _need(state, line, "walk")
             return _opened(state, event, line)
+        case ev.PinRefused():
+            if event.id != line.who:
+                raise DataFault(f"it tells of {event.id} and is signed by {line.who}")
+            return state
         case ev.BatchSealed() | ev.BatchAbandoned():
             _need(state, line, "walk")
             return _closed(state, event, line)
+        case ev.BatchDeleted():
+            _need(state, line, "delete_records")
+            return _deleted(state, event, line)
         case _:
             return state
 
@@ -199,5 +207,18 @@ def _closed(state: ShopState, event: ev.BatchSealed | ev.BatchAbandoned, line: L
     if batch is None or batch.closed is not None:
         raise DataFault(f"batch {event.batch} is not open")
     abandoned = isinstance(event, ev.BatchAbandoned)
-    after = replace(batch, closed=line.seq, abandoned=abandoned, record=event.record)
+    at_ms = line.moment.at_ms
+    after = replace(batch, closed=line.seq, closed_at_ms=at_ms, abandoned=abandoned, record=event.record)
     return replace(state, batches={**state.batches, event.batch: after})
+
+
+def _deleted(state: ShopState, event: ev.BatchDeleted, line: Line) -> ShopState:
+    batch = state.batches.get(event.batch)
+    if batch is None or batch.closed is None:
+        raise DataFault(f"batch {event.batch} has not ended")
+    if batch.deleted is not None:
+        raise DataFault(f"batch {event.batch} was deleted before")
+    if batch.record != event.record:
+        raise DataFault(f"batch {event.batch} has another record than the one named")
+    deletion = Deletion(state.people[line.who].name, line.moment.at_ms, event.reason)
+    return replace(state, batches={**state.batches, event.batch: replace(batch, deleted=deletion)})

@@ -53,6 +53,20 @@ class ShopPerson:
 
 
 @dataclass(frozen=True, slots=True)
+class Deletion:
+    """That the files of a batch were taken away.
+
+    Attributes:
+        by: Name of who signed it, as it was then.
+        at_ms: UTC wall time in milliseconds since 1970.
+    """
+
+    by: str
+    at_ms: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShopBatch:
     """A batch, as the shop's journal knows it.
 
@@ -64,6 +78,8 @@ class ShopBatch:
         abandoned: Whether that line abandoned it.
         record: SHA-256 of its record, or None while it is open.
         seen: Hashes of lines of its journal that were its last when other batches were opened.
+        closed_at_ms: Wall time of the line that closed it, or None while it is open.
+        deleted: That its files were taken away since, or None.
     """
 
     name: str
@@ -74,6 +90,8 @@ class ShopBatch:
     abandoned: bool = False
     record: str | None = None
     seen: tuple[str, ...] = ()
+    closed_at_ms: int | None = None
+    deleted: Deletion | None = None
 
 
 @dataclass(frozen=True, slots=True)
