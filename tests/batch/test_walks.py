@@ -32,6 +32,7 @@ MOST_ACTIONS = 150
 STEP = st.sampled_from([1, 2, 3, 4, 5, 6, 0, -1])
 FIGURE = st.sampled_from([0.0, 1.0, 4.0, 10.0, 40.0, 80.0, 500.0]) | st.floats()
 AREA = st.none() | st.sampled_from([0.0, 5.0, 20.0]) | st.floats()
+LINE = st.integers(0, 20)
 TEXT = st.just("a remark") | st.sampled_from(["", "\x1b[31m", "x" * 600]) | st.text(max_size=8)
 CHOICE = st.sampled_from(["none", "broken", "even, bright", "burnt edge", "blue"])
 
@@ -43,7 +44,8 @@ INTENTS: dict[type[Intent], st.SearchStrategy[Intent]] = {
     do.AnswerChoice: st.builds(do.AnswerChoice, STEP, st.integers(-1, 3), CHOICE),
     do.ReadCurrent: st.builds(do.ReadCurrent, FIGURE, AREA),
     do.ReadCharge: st.builds(do.ReadCharge, FIGURE, AREA),
-    do.Correct: st.builds(do.Correct, st.integers(0, 30), TEXT, st.none() | FIGURE, st.none() | CHOICE),
+    do.Correct: st.builds(do.Correct, LINE, TEXT, FIGURE)
+    | st.builds(do.Correct, LINE, TEXT, st.none() | FIGURE, st.none() | CHOICE),
     do.Interrupt: st.builds(do.Interrupt, st.sampled_from(Where)),
     do.Resume: st.builds(do.Resume),
     do.Acknowledge: st.builds(do.Acknowledge),
@@ -133,14 +135,14 @@ def refold(walker: Walker) -> BatchState:
     return state
 
 
-@settings(deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ROUTES, turns(PEOPLE))
 def test_nothing_but_a_refusal_stops_an_intent(steps: Steps, happenings: list[Turn]) -> None:
     """Whatever is asked, by anybody, at any time, is taken or refused, and can always be shown."""
     stumble(Walker(steps=steps), happenings)
 
 
-@settings(deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ROUTES, turns(PEOPLE))
 def test_the_events_tell_the_state_again(steps: Steps, happenings: list[Turn]) -> None:
     """From JSON and back, every event passes the gate in its place, and the fold is the same state."""
@@ -149,7 +151,7 @@ def test_the_events_tell_the_state_again(steps: Steps, happenings: list[Turn]) -
     assert refold(walker) == walker.state
 
 
-@settings(deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ROUTES, turns(PEOPLE))
 def test_what_is_once_written_stays(steps: Steps, happenings: list[Turn]) -> None:
     """Deviations are numbered from 1 without a gap, runs follow one another, and counts match the events."""
@@ -170,7 +172,7 @@ def test_what_is_once_written_stays(steps: Steps, happenings: list[Turn]) -> Non
         assert run.attempt == sum(other.step == run.step for other in state.runs[: state.runs.index(run) + 1])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(ROUTES, turns(WALKERS))
 def test_following_the_walk_ends_in_a_release(steps: Steps, happenings: list[Turn]) -> None:
     """Wherever people who may walk have got to, what is asked for next can be done, and leads out."""

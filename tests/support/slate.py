@@ -6,7 +6,8 @@ by hand from the route; it shares no code with the room it checks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass, field, replace
 
 from runner.batch import events as ev
 from support.batches import CHARGEHAND, OPERATOR, TRAINEE
@@ -23,8 +24,25 @@ ENERGISED = {2, 4}
 WET = {2, 3, 4}
 WINDOWS = {2: (20, 60), 4: (80, 160)}
 """Amps for 10 dm² inside which a deposit keeps its character."""
+LIMITS = {(2, 1): (3.8, 4.4), (4, 0): (38, 46)}
 AREA_DM2 = 10.0
 PIECES = 4
+
+
+Entry = ev.ValueGiven | ev.ChoiceGiven | ev.CurrentRead | ev.ChargeRead
+
+
+def put_right(entry: Entry, value: float | None, choice: str | None) -> Entry:
+    """The entry as it should have been."""
+    match entry:
+        case ev.ChoiceGiven():
+            return replace(entry, choice=choice or "")
+        case ev.ValueGiven():
+            return replace(entry, value=value or 0.0)
+        case ev.CurrentRead():
+            return replace(entry, amps=value or 0.0)
+        case _:
+            return replace(entry, ah=value or 0.0)
 
 
 @dataclass
@@ -42,6 +60,9 @@ class Naive:
     ahead: set[tuple[int, int]] = field(default_factory=set)
     answered: set[tuple[int, int]] = field(default_factory=set)
     owed: list[tuple[int, str]] = field(default_factory=list)
+    lines: int = 1
+    entries: dict[int, Entry] = field(default_factory=dict)
+    entries_ahead: dict[int, Entry] = field(default_factory=dict)
 
     def allows(self, event: ev.Event) -> bool:
         """Whether this may happen now."""
@@ -69,6 +90,14 @@ class Naive:
             case ev.CurrentRead(_, figure, area) | ev.ChargeRead(_, figure, area):
                 shared = area is None or area >= AREA_DM2
                 return self.doing == "in step" and here and self.at in ENERGISED and figure >= 0 and shared
+            case ev.EntryCorrected(step, line, _, value, choice):
+                entry = self.entries.get(line)
+                if entry is None or entry.step != step:
+                    return False
+                if isinstance(entry, ev.ChoiceGiven):
+                    return value is None and choice in {"even, bright", "burnt edge"}
+                signed = isinstance(entry, ev.ValueGiven)
+                return choice is None and value is not None and (signed or value >= 0)
             case ev.TimerPaused():
                 return self.doing == "in step" and here
             case ev.TimerResumed():
@@ -118,8 +147,13 @@ class Naive:
                 return ["interrupted"] * (step in WET)
             case ev.StepRedone():
                 return ["redone"]
-            case ev.ValueGiven(step, _, value):
-                return ["outside its window"] * (step == 4 and not 38 <= value <= 46)
+            case ev.ValueGiven(step, check, value):
+                low, high = LIMITS.get((step, check), (-math.inf, math.inf))
+                return ["outside its window"] * (not low <= value <= high)
+            case ev.ChoiceGiven(_, _, choice):
+                return ["not as it should look"] * (choice != "even, bright")
+            case ev.EntryCorrected(_, line, _, value, choice):
+                return self.departs(put_right(self.entries[line], value, choice))
             case ev.CurrentRead(step, amps, area):
                 low, high = WINDOWS[step]
                 return ["outside its window"] * (not low <= amps * AREA_DM2 / (area or AREA_DM2) <= high)
@@ -135,6 +169,9 @@ class Naive:
         """Write it on the slate."""
         if not isinstance(event, ev.DeviationRaised | ev.TailSetAside):
             self.owed = [(getattr(event, "step", 0), what) for what in self.departs(event)]
+        self.lines += 1
+        if isinstance(event, Entry):
+            (self.entries_ahead if event.step >= self.next else self.entries)[self.lines] = event
         match event:
             case ev.CautionsConfirmed(step):
                 self.confirmed.add(step)
@@ -146,6 +183,8 @@ class Naive:
                 self.signed.discard(step)
                 self.looked = {look for look in self.looked if look[0] != step}
                 self.confirmed.discard(step)
+                self.entries |= {n: entry for n, entry in self.entries_ahead.items() if entry.step == step}
+                self.entries_ahead = {n: e for n, e in self.entries_ahead.items() if e.step != step}
                 self.ahead = {place for place in self.ahead if place[0] != step}
                 self.answered = {place for place in self.answered if place[0] != step}
             case ev.ChoiceGiven(step, check, _):
@@ -161,6 +200,7 @@ class Naive:
             case ev.StepRedone(step):
                 self.doing, self.next = "between", step
                 self.ahead.clear()
+                self.entries_ahead.clear()
                 self.confirmed.clear()
             case ev.DeviationRaised():
                 self.deviations.append("raised")
