@@ -10,6 +10,9 @@ LOGS = "logs"
 PRACTICE = "practice"
 """Folder of rehearsals below ``logs``."""
 
+DELETED = ".deleted-"
+"""What stands before the name of a batch whose files are just being taken away."""
+
 JOURNAL = "journal.jsonl"
 RECORD = "record.toml"
 SIGNATURE = "record.toml.sig"

@@ -126,6 +126,23 @@ class PinRefused:
     times: int
 
 
+@dataclass(frozen=True, slots=True)
+class ProcedureApproved:
+    """A procedure's file, as it is now, may be walked under its revision.
+
+    Attributes:
+        file: Its name in the shop's folder of procedures.
+        revision: As the file says it.
+        sha256: Of the file's bytes.
+    """
+
+    kind: ClassVar[str] = "procedure-approved"
+    file: str
+    title: str
+    revision: str
+    sha256: str
+
+
 ShopEvent = (
     PersonAdded
     | PersonChanged
@@ -134,6 +151,7 @@ ShopEvent = (
     | BatchAbandoned
     | BatchDeleted
     | PinRefused
+    | ProcedureApproved
     | TailSetAside
 )
 
@@ -167,6 +185,11 @@ def read_shop_event(kind: str, data: object) -> ShopEvent:
             _form(_HASH, event.record, "record")
             if not event.reason.strip() or unfit(event.reason):
                 raise DataFault(f"reason: {unfit(event.reason) or 'empty'}")
+        case ProcedureApproved():
+            _form(_HASH, event.sha256, "sha256")
+            for name in ("file", "title", "revision"):
+                if reason := unfit(getattr(event, name)):
+                    raise DataFault(f"{name}: {reason}")
         case PinRefused():
             _form(PERSON_ID, event.id, "id")
             if event.times < 1:

@@ -24,7 +24,7 @@ from runner.record import shop_events as ev
 from runner.record import sshsig
 from runner.record.layout import LINE_NAMESPACE
 from runner.record.lines import MOST_LINES, LineFault, unsigned_bytes
-from runner.record.shop_state import Deletion, HeldKey, ShopBatch, ShopPerson, ShopState
+from runner.record.shop_state import Approval, Deletion, HeldKey, ShopBatch, ShopPerson, ShopState
 from runner.record.torn import Broken, split
 from runner.shop.rights import Right, may
 
@@ -132,6 +132,9 @@ def _after(state: ShopState, event: ev.ShopEvent, line: Line) -> ShopState:
         case ev.BatchOpened():
             _need(state, line, "walk")
             return _opened(state, event, line)
+        case ev.ProcedureApproved():
+            _need(state, line, "approve")
+            return _approved(state, event, line)
         case ev.PinRefused():
             if event.id != line.who:
                 raise DataFault(f"it tells of {event.id} and is signed by {line.who}")
@@ -200,6 +203,16 @@ def _opened(state: ShopState, event: ev.BatchOpened, line: Line) -> ShopState:
             batches[name] = replace(batches[name], seen=(*batches[name].seen, last))
     batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, line.who)
     return replace(state, batches=batches)
+
+
+def _approved(state: ShopState, event: ev.ProcedureApproved, line: Line) -> ShopState:
+    before = state.approved.get(event.file, ())
+    if before and before[-1].sha256 == event.sha256:
+        raise DataFault(f"{event.file} is approved as it is")
+    if any(one.revision == event.revision for one in before):
+        raise DataFault(f"revision {event.revision} of {event.file} was approved with another text")
+    approval = Approval(event.revision, event.sha256, line.seq, line.who)
+    return replace(state, approved={**state.approved, event.file: (*before, approval)})
 
 
 def _closed(state: ShopState, event: ev.BatchSealed | ev.BatchAbandoned, line: Line) -> ShopState:

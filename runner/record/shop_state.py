@@ -6,7 +6,7 @@ change them (`runner.record.shop_fold`), nor touch the disk.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -95,6 +95,21 @@ class ShopBatch:
 
 
 @dataclass(frozen=True, slots=True)
+class Approval:
+    """A revision of a procedure that was approved.
+
+    Attributes:
+        sha256: Of the file's bytes.
+        line: Of the shop's journal.
+    """
+
+    revision: str
+    sha256: str
+    line: int
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShopState:
     """What the shop's journal comes to.
 
@@ -102,6 +117,7 @@ class ShopState:
         people: By id, those who left too.
         batches: By name, in the order in which they were opened.
         lines: How many lines it has.
+        approved: By file, every revision that was approved, the one that counts last.
         owner: Fingerprint of the key that signed line 1, to be pinned on paper.
     """
 
@@ -109,6 +125,8 @@ class ShopState:
     batches: Mapping[str, ShopBatch]
     lines: int
     owner: str
+
+    approved: Mapping[str, tuple[Approval, ...]] = field(default_factory=dict)
 
     @property
     def open_batches(self) -> tuple[str, ...]:

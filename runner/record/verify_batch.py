@@ -6,12 +6,14 @@ Owns the checks of a single batch's folder; the list of rules stands in `verify`
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
 from runner.batch.events import SIGNED_KINDS, Mode
+from runner.batch.moment import rfc3339
 from runner.batch.state import BatchState, Phase
 from runner.record import allowed_signers, durable, sshsig
 from runner.record.fold import Folded, FoldFault, fold_lines
@@ -29,14 +31,14 @@ from runner.record.layout import (
 from runner.record.reader import Finding, Proof, prove
 from runner.record.reading import read_journal
 from runner.record.render import render_folded
-from runner.record.shop_state import ShopBatch
+from runner.record.shop_state import Deletion, ShopBatch
 from runner.record.trust import Trust, Trusted, practice_ground
 from runner.record.verify_lines import as_known, own_hand, times_run_on
 
 LONGEST_RECORD = 64 * 1024 * 1024
 LONGEST_SIGNATURE = 4096
 
-Status = Literal["sealed", "open", "not sealed", "unread"]
+Status = Literal["sealed", "open", "not sealed", "unread", "deleted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ class BatchProof:
 
     Attributes:
         batch: Its name, by its folder.
-        status: Sealed, open, ended but not sealed, or not to be read.
+        status: Sealed, open, ended but not sealed, not to be read, or deleted when its time was over.
         findings: What does not prove.
         notes: What is no fault but to be known: unsigned lines, clock steps, torn tails.
     """
@@ -69,6 +71,9 @@ class _Ground:
 
 def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
     """Prove a production batch."""
+    told = trusted.shop.batches.get(folder.name) if trusted.shop else None
+    if told is not None and told.deleted is not None and not os.path.lexists(folder):
+        return BatchProof(folder.name, "deleted", (), (deletion_words(told.deleted),))
     on = _Ground(
         trusted.line_keys(folder.name),
         trusted.record_keys(folder.name),
@@ -81,13 +86,19 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
     if trusted.shop is None:
         without = "proved without a shop's journal: it would tell a cut end, and who had which name and role"
         return replace(read.proof, notes=(*read.proof.notes, without))
-    told = trusted.shop.batches.get(folder.name)
+    if told is not None and told.deleted is not None:
+        findings.append(Finding(f"{deletion_words(told.deleted)}, and it lies here", folder.name))
     if told is None:
         findings.append(Finding("the shop's journal does not know this batch", folder.name))
     else:
         findings += _bound(told, read)
         findings += as_known(trusted.shop, folder.name, read.proved)
     return replace(read.proof, findings=tuple(findings))
+
+
+def deletion_words(deleted: Deletion) -> str:
+    """Who took a batch's files away, when and why."""
+    return f"deleted on {rfc3339(deleted.at_ms)[:10]} by {deleted.by}: {deleted.reason}"
 
 
 def prove_practice(folder: Path, signers: Path | None) -> tuple[BatchProof, Trust]:

@@ -5,17 +5,27 @@ from __future__ import annotations
 from typing import Literal
 
 Role = Literal["operator", "trainee", "chargehand", "auditor", "owner"]
-Right = Literal["walk", "sign_operator", "sign_chargehand", "settle", "release", "manage_people", "read"]
+Right = Literal[
+    "read",
+    "walk",
+    "sign_operator",
+    "sign_chargehand",
+    "settle",
+    "release",
+    "approve",
+    "manage_people",
+    "delete_records",
+]
 
 _OPERATOR = frozenset[Right]({"read", "walk", "sign_operator"})
-_CHARGEHAND = _OPERATOR | frozenset[Right]({"sign_chargehand", "settle", "release"})
+_CHARGEHAND = _OPERATOR | frozenset[Right]({"sign_chargehand", "settle", "release", "approve"})
 
 RIGHTS: dict[Role, frozenset[Right]] = {
     "trainee": frozenset({"read"}),
     "auditor": frozenset({"read"}),
     "operator": _OPERATOR,
     "chargehand": _CHARGEHAND,
-    "owner": _CHARGEHAND | frozenset[Right]({"manage_people"}),
+    "owner": _CHARGEHAND | frozenset[Right]({"manage_people", "delete_records"}),
 }
 
 
