@@ -14,7 +14,6 @@ from datetime import tzinfo
 from typing import ClassVar, Protocol, runtime_checkable
 
 from textual import events
-from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
 
@@ -105,7 +104,9 @@ class TankwalkApp(App[int]):
             self.push_screen(FirstStartScreen())
 
     async def on_event(self, event: events.Event) -> None:
-        """Keys wait for their turn."""
+        """Keys wait for their turn; each keeps the people's keys unlocked a while longer."""
+        if isinstance(event, events.Key):
+            self._key_ms = self.now().up_ms
         if isinstance(event, events.Key) and not event.is_forwarded and event.key not in AT_ONCE:
             self.keys.put(event)
         else:
@@ -132,12 +133,6 @@ class TankwalkApp(App[int]):
         """Dark, light, high contrast."""
         names = [theme.name for theme in look.THEMES]
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
-
-    async def on_event(self, event: events.Event) -> None:
-        """Every key press keeps the keys unlocked a while longer."""
-        if isinstance(event, events.Key):
-            self._key_ms = self.now().up_ms
-        await super().on_event(event)
 
     def _tick(self) -> None:
         now = self.now()

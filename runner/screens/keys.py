@@ -33,11 +33,11 @@ class PressGuard:
 
     _last: dict[str, int] = field(default_factory=dict)
 
-    def passes(self, key: str, up_ms: int) -> bool:
-        """Whether this press is a new one, by the uptime handed in."""
+    def passes(self, key: str, pressed_ms: int) -> bool:
+        """Whether this press is a new one, by when it was pressed: a slow disk makes no press another."""
         last = self._last.get(key)
-        self._last[key] = up_ms
-        return last is None or not 0 <= up_ms - last < DOUBLE_PRESS_MS
+        self._last[key] = pressed_ms
+        return last is None or not 0 <= pressed_ms - last < DOUBLE_PRESS_MS
 
 
 class KeyLine(Static):

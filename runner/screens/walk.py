@@ -213,7 +213,7 @@ class WalkScreen(Screen[None]):
 
     async def action_press(self, what: str) -> None:
         """An action key, once for each press."""
-        if self._over or not self.app.guard.passes(what, self.app.now().up_ms):
+        if self._over or not self.app.guard.passes(what, self.app.keys.pressed_ms):
             return
         self._said = ""
         match what:

@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import Any
 
 from rich.console import Console
-from textual.events import Paste
+from textual.events import Key, Paste
+from textual.keys import _character_to_key
 from textual.pilot import Pilot
 
 from runner.batch.moment import Moment
@@ -37,7 +38,7 @@ WAIT_S = 10.0
 SNAPSHOTS = Path(__file__).parents[1] / "screens" / "snapshots"
 UPDATE = "UPDATE_SNAPSHOTS"
 
-NAMED_KEYS = {" ": "space", ".": "full_stop", ",": "comma", "-": "minus", "?": "question_mark"}
+CHARACTERS = {"space": " ", "question_mark": "?"}
 
 
 @dataclass
@@ -100,31 +101,41 @@ class Stage:
         """Press keys one after another, each taking its time on the clock."""
         for key in keys:
             self.clock.wait(each_s)
-            await self.pilot.press(key)
-        await self.settled()
+            self.send(key)
+            await self.settled()
 
     async def type(self, text: str) -> None:
         """Type a text at once, as a scanner does."""
-        await self.pilot.press(*(NAMED_KEYS.get(c, c) for c in text))
+        self.send(*text)
         await self.settled()
+
+    def send(self, *keys: str) -> None:
+        """Let the terminal's driver hand keys over, without waiting for what they come to."""
+        assert self.app._driver is not None
+        for key in keys:
+            character = CHARACTERS.get(key, key if len(key) == 1 else None)
+            name = key if key.isalnum() or len(key) > 1 else _character_to_key(key)
+            event = Key(name, character)
+            event.set_sender(self.app)
+            event.time = self.clock().up_ms / 1000
+            self.app._driver.send_message(event)
 
     async def paste(self, text: str) -> None:
         """Paste into the field that has the focus."""
         self.app.post_message(Paste(text))
-        await self.pilot.pause()
         await self.settled()
 
     async def settled(self) -> None:
         """Wait until no intent is on its way to the disk and the screen has drawn."""
-        for _ in range(2):
-            await self.until(lambda: not self.app._one.locked(), "the disk was done")
-            await self.pilot.pause(0)
+        await self.pilot._wait_for_screen()
+        await self.until(lambda: not self.app.keys.busy and not self.app._one.locked(), "the keys were done")
+        await self.pilot._wait_for_screen()
 
     async def wait(self, seconds: float) -> None:
         """Let time pass on the clock, and have the app look at it."""
         self.clock.wait(seconds)
         self.app._tick()
-        await self.pilot.pause(0)
+        await self.pilot._wait_for_screen()
 
     async def sees(self, *words: str) -> None:
         """Wait until all these words stand on the screen."""
@@ -137,7 +148,8 @@ class Stage:
             late = asyncio.get_running_loop().time() > end
             assert not late, f"never came to where {what}:\n{self.text()}"
             assert self.app.crash is None, self.app.crash
-            await self.pilot.pause(0.005)
+            await self.pilot._wait_for_screen()
+            await asyncio.sleep(0.002)
 
     async def pin(self, person: str = "otto", pin: str = PIN) -> None:
         """Choose a person in the window that asks for a PIN, and sign."""
