@@ -23,6 +23,7 @@ COMMANDS = {
     "plan": "the computed sheet for one batch",
     "reckon": "one sum of the trade",
     "records": "list batch records",
+    "report": "print a batch's record, or the customer's certificate",
     "rehearse": "a whole walk on a fast clock, without a screen",
     "verify": "prove batch records",
 }

@@ -1,0 +1,294 @@
+"""A whole batch on paper, as plain texts in the order in which they are read.
+
+Owns what the report says beside its steps: how the batch stands, what was found when it was proved, parts,
+procedure, deviations, and how to prove all of it again.
+"""
+
+from __future__ import annotations
+
+import re
+import shlex
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from runner.batch.moment import Moment, elapsed_s
+from runner.batch.state import BatchState, Deviation, Phase
+from runner.record.layout import (
+    JOURNAL,
+    PRACTICE_RECORD_NAMESPACE,
+    RECORD,
+    RECORD_NAMESPACE,
+    SIGNATURE,
+)
+from runner.record.report import bars
+from runner.record.report.figures import NONE, Figures, seconds, when
+from runner.record.report.material import Material
+from runner.record.report.people import Signed, names, signatures
+from runner.record.report.steps import StepView, step_views
+from runner.units import Kind
+
+TRUST = {
+    "pinned": "pinned: signers or owner were given from outside the records",
+    "beside the records": (
+        "beside the records: this shows damage and clumsy changes, not a forger who changed the list of "
+        "signers and the shop's journal too; compare the owner's fingerprint with the one kept on paper"
+    ),
+}
+
+MOST_RECORD_LINES = 20_000
+"""Of a record that does not prove: more are told by their number."""
+
+_PLAIN = re.compile(r"[0-9A-Za-z-]{1,40}")
+
+
+@dataclass(frozen=True, slots=True)
+class Headline:
+    """How a batch stands, in large words; `bad` where it must not be taken for a good one."""
+
+    words: str
+    detail: str
+    bad: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DeviationView:
+    """A deviation and what became of it."""
+
+    number: int
+    step: str
+    what: str
+    detail: str
+    raised: str
+    reason: str
+    disposition: str
+    settled: str
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Everything that the report's template draws.
+
+    Attributes:
+        facts: Named facts on parts, procedure and record, by heading.
+        record_text: The record's own text, where it must stand beside what the journal says.
+        page_note: For the foot of each sheet: letters, digits and hyphens only, since it stands in the style.
+    """
+
+    batch: str
+    shop: str
+    practice: bool
+    headlines: tuple[Headline, ...]
+    verdict: str
+    ok: bool
+    trust: str
+    findings: tuple[tuple[str, str], ...]
+    notes_of_proof: tuple[str, ...]
+    printed: str
+    facts: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
+    hash_name: str
+    hash: str
+    qr: Markup | None
+    deviations: tuple[DeviationView, ...]
+    steps: tuple[StepView, ...]
+    notes: tuple[tuple[str, str, str, str], ...]
+    signatures: tuple[Signed, ...]
+    keys: tuple[tuple[str, str], ...]
+    commands: tuple[tuple[str, str], ...]
+    owner: str
+    record_text: tuple[str, ...]
+    page_note: str
+
+
+def view(material: Material, printed: Moment) -> View:
+    """The report of one batch.
+
+    Args:
+        material: The batch, read and proved.
+        printed: When that was.
+    """
+    folded, verdict, proof = material.folded, material.verdict, material.proof
+    state = folded.state if folded else None
+    called = names(folded) if folded else {}
+    signed = signatures(folded) if folded else ()
+    figures = Figures(state.opened.plan.units if state else "SI")
+    practice = state is not None and state.opened.mode == "practice"
+    record_hash = material.record_sha256
+    text = (material.record or b"").decode("utf-8", "replace").splitlines() if not verdict.ok else []
+    kept = [*text[:MOST_RECORD_LINES]]
+    if len(text) > len(kept):
+        kept.append(f"({len(text) - len(kept)} more lines)")
+    return View(
+        batch=state.opened.batch if state else material.folder.name,
+        shop=state.opened.shop if state else "",
+        practice=practice,
+        headlines=tuple(_headlines(material)),
+        verdict=verdict.said,
+        ok=verdict.ok,
+        trust=TRUST[verdict.trust],
+        findings=tuple((one.where, one.what) for one in verdict.findings),
+        notes_of_proof=proof.notes,
+        printed=when(printed),
+        facts=_facts(material, state, figures) if state else (),
+        hash_name=f"SHA-256 of {RECORD}" if record_hash else f"SHA-256 of {JOURNAL} so far",
+        hash=record_hash or (folded.sha256 if folded else NONE),
+        qr=bars.qr(record_hash) if record_hash else None,
+        deviations=tuple(_deviation(state, one, called) for one in state.deviations) if state else (),
+        steps=step_views(state, figures, called) if state else (),
+        notes=tuple(
+            (str(one.step), when(one.moment), called.get(one.who, one.who), one.text) for one in state.notes
+        )
+        if state
+        else (),
+        signatures=signed,
+        keys=tuple(dict.fromkeys((one.id, one.key) for one in signed)),
+        commands=tuple(_commands(material, state)),
+        owner=material.owner or "not told: no shop's journal lies with these records",
+        record_text=tuple(kept),
+        page_note=page_note(material),
+    )
+
+
+def page_note(material: Material) -> str:
+    """What ties a loose sheet to its record."""
+    name = material.folder.name
+    told = f"batch {name}" if _PLAIN.fullmatch(name) else "batch"
+    return f"{told}, record SHA-256 {material.record_sha256}" if material.record_sha256 else told
+
+
+def _headlines(material: Material) -> list[Headline]:
+    """What must be read before anything else."""
+    said: list[Headline] = []
+    state = material.folded.state if material.folded else None
+    if state is not None and state.opened.mode == "practice":
+        said.append(
+            Headline(
+                "PRACTICE",
+                "On a fast clock: no parts were plated, and this proves nothing about any.",
+                bad=True,
+            )
+        )
+    if not material.verdict.ok:
+        detail = (
+            "What is printed here is what the files say. Do not rely on it before the findings are explained."
+        )
+        said.append(Headline("DOES NOT PROVE", detail, bad=True))
+    if material.stopped:
+        detail = f"The journal could be read up to where this stands, and no further: {material.stopped}."
+        said.append(Headline("NOT READ TO ITS END", detail, bad=True))
+    if state is None:
+        return said
+    if state.phase is Phase.RELEASED:
+        said.append(
+            Headline("RELEASED", f"{state.released_pieces} pieces, {when(state.last)} UTC", bad=False)
+        )
+    elif state.phase is Phase.ABANDONED:
+        said.append(
+            Headline("ABANDONED", f"Nothing was released. Reason: {state.abandoned_because}", bad=True)
+        )
+    else:
+        now = f"{state.phase}, last entry {when(state.last)} UTC"
+        said.append(
+            Headline(
+                "OPEN: NOT FINISHED", f"No record is sealed yet. At the time of printing: {now}.", bad=True
+            )
+        )
+    if state.phase.ended and material.proof.status == "not sealed":
+        said.append(
+            Headline("NOT SEALED", "The batch ended, and its record is not there or not signed.", bad=True)
+        )
+    return said
+
+
+def _facts(
+    material: Material, state: BatchState, figures: Figures
+) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    opened, plan = state.opened, state.opened.plan
+    folded = material.folded
+    assert folded is not None
+    bare_dm2 = plan.tips_dm2 + plan.thieves_dm2
+    parts = (
+        ("part", opened.part or NONE),
+        ("customer's reference", opened.customer or NONE),
+        ("basis metal", ", ".join(plan.basis) or NONE),
+        ("designation asked for", plan.finish or NONE),
+        ("pieces in this load", str(plan.loads[0].pieces if plan.loads else plan.pieces)),
+        ("pieces released", NONE if state.released_pieces is None else str(state.released_pieces)),
+        ("plated area of a piece", figures.of(plan.piece_dm2, Kind.AREA)),
+        ("bare tips and thieves", figures.of(bare_dm2, Kind.AREA) if bare_dm2 else "none"),
+    )
+    procedure = (
+        ("title", plan.title),
+        ("revision", plan.revision),
+        ("file", opened.procedure_file),
+        ("SHA-256", plan.procedure_sha256),
+        ("steps", str(len(plan.steps))),
+    )
+    record = (
+        ("opened", f"{when(state.opened_at)} by {opened.by.name}, {opened.by.role}"),
+        ("last entry", when(state.last)),
+        (
+            "time from first to last",
+            f"{seconds(elapsed_s(state.opened_at, state.last))}; dwells planned: {seconds(plan.total_s)}",
+        ),
+        ("journal", f"{len(folded.lines)} lines, {folded.size} bytes"),
+        ("journal SHA-256", folded.sha256),
+        ("record status", material.proof.status),
+    )
+    return (("Parts", parts), ("Procedure", procedure), ("Record", record))
+
+
+def _deviation(state: BatchState, one: Deviation, called: dict[str, str]) -> DeviationView:
+    steps = state.opened.plan.steps
+    named = f"{one.step} {steps[one.step - 1].name}" if 1 <= one.step <= len(steps) else str(one.step)
+    settled = NONE
+    if one.settled_by and one.settled:
+        settled = f"{one.settled_by.name}, {one.settled_by.role}, {when(one.settled)}"
+    return DeviationView(
+        number=one.number,
+        step=named,
+        what=one.what,
+        detail=one.detail,
+        raised=f"{when(one.raised)}, {called.get(one.who, one.who)}",
+        reason=one.reason or "NO REASON GIVEN",
+        disposition=one.disposition or "NOT SETTLED",
+        settled=settled,
+        open=one.disposition is None,
+    )
+
+
+def _commands(material: Material, state: BatchState | None) -> list[tuple[str, str]]:
+    """What to type to prove it again; whatever comes from a file is quoted for a shell."""
+    practice = state is not None and state.opened.mode == "practice"
+    namespace = PRACTICE_RECORD_NAMESPACE if practice else RECORD_NAMESPACE
+    signers = "allowed_signers" if practice else "../allowed_signers"
+    commands: list[tuple[str, str]] = []
+    if state is not None and state.ended_by is not None:
+        who = shlex.quote(state.ended_by.id)
+        commands += [
+            (
+                "The signature, with stock OpenSSH; a list of signers kept elsewhere is better than this:",
+                f"ssh-keygen -Y verify -f {signers} -I {who} -n {namespace} -s {SIGNATURE} < {RECORD}",
+            ),
+            (
+                "The record is the one printed here; compare with the hash above, or scan the code:",
+                f"sha256sum {RECORD}",
+            ),
+            (
+                f"The journal is the one that the record names, under [journal] in {RECORD}:",
+                f"sha256sum {JOURNAL}",
+            ),
+        ]
+    owner = f" --owner {shlex.quote(material.owner)}" if material.owner and not practice else ""
+    commands += [
+        (
+            "Everything, with this program: lines, chain, order of events, record, shop's journal:",
+            f"tankwalk verify .{owner}",
+        ),
+        (
+            "Without this program: one short file to read and run; tankwalk report --checker copies it out:",
+            f"python auditor_check.py . --signers {signers}",
+        ),
+    ]
+    return commands
