@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from runner.batch.state import BatchState
+from runner.batch.state import BatchState, Phase
 
 
 def energised_in_tank(states: Mapping[str, BatchState], batch: str) -> float | None:
@@ -27,6 +27,10 @@ def energised_in_tank(states: Mapping[str, BatchState], batch: str) -> float | N
     others = [
         state.step.energised_dm2 or 0.0
         for name, state in states.items()
-        if name != batch and state.inside and state.step is not None and state.step.tank == own.step.tank
+        if name != batch
+        # A rack that is paused or lifted takes no current, so it has no share of the meter.
+        and state.phase is Phase.IN_STEP
+        and state.step is not None
+        and state.step.tank == own.step.tank
     ]
     return own.step.energised_dm2 + sum(others) if others else None

@@ -16,6 +16,7 @@ from runner.faults import Fault, InputFault
 from runner.text import shown
 
 COMMANDS = {
+    "approve": "a procedure's revision, signed",
     "check": "procedures against the format and the rules of the trade",
     "demo": "the app on a fresh copy of the demo shop",
     "init": "a new shop folder with example files",
@@ -25,6 +26,7 @@ COMMANDS = {
     "records": "list batch records",
     "report": "print a batch's record, or the customer's certificate",
     "rehearse": "a whole walk on a fast clock, without a screen",
+    "rules": "the rules of the trade that check asks",
     "verify": "prove batch records",
 }
 """Each command with its line in the help; the module of its name holds it."""

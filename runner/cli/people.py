@@ -1,31 +1,32 @@
-"""``tankwalk people``: who works here, and adding somebody with a key of their own.
-
-A PIN comes from standard input or from a prompt that does not show it, and from nowhere else: an argument or
-a variable can be read by whoever lists the machine's processes.
-"""
+"""``tankwalk people``: who works here, and adding or changing somebody with a key of their own."""
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
 import click
 
-from runner.batch.events import Person
-from runner.cli.common import FINE, json_option, print_json, say, shop_folder, shop_option, terminal
-from runner.faults import Fault, InputFault, fault
-from runner.record.keys import LONGEST_PIN, KeyProblem, Keys, check_pin
+from runner.cli.common import FINE, json_option, print_json, say, shop_folder, shop_option
+from runner.cli.signing import (
+    PIN_STDIN,
+    need_terminal,
+    pin_asked,
+    pin_line,
+    shop_roll,
+    signer_session,
+    unlocked,
+    who_may,
+)
+from runner.faults import InputFault, fault
+from runner.record.keys import check_pin
 from runner.record.moment import SystemClock
-from runner.record.roll import CannotAdd, Roll
-from runner.record.session import NotUnlocked, Session
+from runner.record.roll import CannotAdd
+from runner.record.session import Session
 from runner.record.sshsig import fingerprint
-from runner.shop.finding import LOGS
-from runner.shop.rights import Role, may
+from runner.shop.rights import Role
 from runner.text import shown
-
-_PIN_STDIN = "--pin-stdin"
 
 
 @click.group(name="people")
@@ -38,7 +39,7 @@ def command() -> None:
 @json_option
 def list_people(*, shop: Path | None, as_json: bool) -> int:
     """Everybody on the shop's roll, with the fingerprint of their key."""
-    roll = _roll(shop_folder(shop))
+    roll = shop_roll(shop_folder(shop))
     rows = [
         {
             "id": one.id,
@@ -64,7 +65,7 @@ def list_people(*, shop: Path | None, as_json: bool) -> int:
 @click.option("--role", required=True, type=click.Choice(get_args(Role)))
 @click.option("--by", help="Which owner adds them; the only one if left out.")
 @click.option(
-    _PIN_STDIN,
+    PIN_STDIN,
     "pin_stdin",
     is_flag=True,
     help="First line of standard input: the new PIN. Second, where the shop has an owner: the owner's.",
@@ -78,17 +79,20 @@ def add(
 
     The key stays on this machine. A PIN has at least six digits.
     """
-    roll = _roll(shop_folder(shop))
-    if not pin_stdin and not terminal():
-        raise fault("a PIN is typed at a terminal", f"run it in one, or give {_PIN_STDIN} and the PIN there")
-    owner = _owner(roll, by)
-    pin = _line("the new PIN", "first") if pin_stdin else _asked(f"New PIN of {shown(who, 32)}", again=True)
+    roll = shop_roll(shop_folder(shop))
+    need_terminal(pin_stdin=pin_stdin)
+    if roll.state is None and by is not None:
+        raise fault("nobody is on the roll yet", "leave --by out: the first person is the owner")
+    owner = who_may(roll, by, "manage_people") if roll.state is not None else None
+    asks = f"New PIN of {shown(who, 32)}"
+    pin = pin_line("the new PIN", "first") if pin_stdin else pin_asked(asks, again=True)
     check_pin(pin)
     now = SystemClock().now()
     session: Session | None = None
     if owner is not None:
-        own = _line(f"the PIN of {owner.id}", "second") if pin_stdin else _asked(f"PIN of {owner.id}")
-        session = _unlocked(roll, owner, own)
+        asks = f"PIN of {owner.id}"
+        own = pin_line(f"the {asks}", "second") if pin_stdin else pin_asked(asks)
+        session = unlocked(roll, owner, own)
     try:
         made = roll.add(who, name, role, pin, session, now)
     except InputFault as wrong:
@@ -105,46 +109,56 @@ def add(
     return FINE
 
 
-def _roll(folder: Path) -> Roll:
-    roll = Roll(folder, folder / LOGS, Keys())
-    if roll.problem is not None:
-        raise fault(roll.problem, "put the folder back as it was")
-    return roll
+@command.command(name="change")
+@click.argument("who", metavar="ID")
+@click.option("--name", help="Another name.")
+@click.option("--role", type=click.Choice(get_args(Role)), help="Another role.")
+@click.option("--leave", is_flag=True, help="They work here no more: their key signs nothing from now on.")
+@click.option("--return", "come_back", is_flag=True, help="They work here again, with a new key.")
+@click.option("--new-key", is_flag=True, help="A new key under a new PIN: PIN forgotten, key lost or copied.")
+@click.option("--by", help="Which owner signs it; the only one if left out.")
+@click.option(
+    PIN_STDIN,
+    "pin_stdin",
+    is_flag=True,
+    help="First line of standard input: the owner's PIN. Second, with a new key: the new PIN.",
+)
+@shop_option
+@json_option
+def change(
+    *,
+    who: str,
+    name: str | None,
+    role: Role | None,
+    leave: bool,
+    come_back: bool,
+    new_key: bool,
+    by: str | None,
+    pin_stdin: bool,
+    shop: Path | None,
+    as_json: bool,
+) -> int:
+    """Change a name or role, suspend somebody, or give them a new key; signed by an owner.
 
-
-def _owner(roll: Roll, by: str | None) -> Person | None:
-    """Who signs the new line: the owner named, or the only one; None in a shop that has nobody yet."""
-    if roll.state is None:
-        if by is not None:
-            raise fault("nobody is on the roll yet", "leave --by out: the first person is the owner")
-        return None
-    owners = {one.id: one for one in roll.people() if may(one.role, "manage_people")}
-    known = ", ".join(sorted(owners))
-    if by is None and len(owners) != 1:
-        raise fault(f"the shop has {len(owners)} owners", f"say which with --by: {known}")
-    if by is not None and by not in owners:
-        raise fault(f"{shown(by, 40)!r} is no owner of this shop", f"owners: {known}", "--by")
-    return owners[by] if by is not None else next(iter(owners.values()))
-
-
-def _unlocked(roll: Roll, owner: Person, pin: str) -> Session:
+    Records signed before still prove: which key was whose, and when, is judged by the shop's journal.
+    """
+    if leave and (new_key or come_back):
+        raise fault("somebody who leaves gets no key", "give --leave alone, or leave it out")
+    if not (name or role or leave or come_back or new_key):
+        raise fault("nothing to change", "see tankwalk people change --help")
+    folder = shop_folder(shop)
+    owner = signer_session(folder, by, "manage_people", pin_stdin=pin_stdin)
+    pin = None
+    if new_key or come_back:
+        pin = pin_line("the new PIN", "second") if pin_stdin else pin_asked(f"New PIN of {who}", again=True)
+        check_pin(pin)
+    roll = shop_roll(folder)
     try:
-        return roll.unlock(owner.id, pin, SystemClock().now())
-    except NotUnlocked as refused:
-        problem = refused.__cause__
-        if isinstance(problem, KeyProblem):
-            raise InputFault(problem.fault) from refused
-        raise InputFault(Fault(str(refused), "call the owner")) from refused
-
-
-def _line(what: str, which: str) -> str:
-    """One line of standard input, whatever bytes it holds; a PIN is checked for its digits later."""
-    line = sys.stdin.buffer.readline(LONGEST_PIN + 2).decode("ascii", errors="replace").rstrip("\r\n")
-    if not line:
-        raise fault(f"{what} is missing", f"give it as the {which} line of standard input")
-    return line
-
-
-def _asked(prompt: str, *, again: bool = False) -> str:
-    typed: str = click.prompt(prompt, hide_input=True, confirmation_prompt=again, err=True)
-    return typed
+        made = roll.change(who, owner, SystemClock().now(), name=name, role=role, active=not leave, pin=pin)
+    except CannotAdd as refused:
+        raise fault(str(refused), "mend that and call again") from refused
+    if as_json:
+        print_json({"id": who, "fingerprint": made, "active": not leave})
+    else:
+        say(f"{who}: {'works here no more' if leave else made}")
+    return FINE

@@ -17,7 +17,7 @@ from runner.batch.state import BatchState, Phase
 from runner.faults import InputFault
 from runner.procedure.model import Source
 from runner.procedure.sheet import Plan
-from runner.record import durable, seal, shop_events
+from runner.record import approval, durable, seal, shop_events
 from runner.record.fold import FoldFault
 from runner.record.hold import Hold
 from runner.record.journal_errors import JournalError
@@ -149,6 +149,9 @@ class Floor:
         """
         try:
             with ShopJournal.open(self.logs, now) as shop:
+                file = Path(procedure.file).name
+                if reason := approval.refusal(shop.state, file, procedure.sha256):
+                    raise CannotOpen(reason)
                 adopt_orphans(shop, self.logs, session, now)
                 name = next_batch_name(shop.state, int(rfc3339(now.at_ms)[:4]))
                 opened = BatchOpened(
@@ -157,7 +160,7 @@ class Floor:
                     batch=name,
                     mode="production",
                     nonce=secrets.token_hex(16),
-                    procedure_file=Path(procedure.file).name,
+                    procedure_file=file,
                     procedure_text=procedure.text,
                     plan=plan,
                     part=part,

@@ -17,7 +17,7 @@ from runner.record.keys import KeyProblem, Keys, UnlockedKey
 from runner.record.layout import LINE_NAMESPACE, SHOP_JOURNAL
 from runner.record.lock import Held
 from runner.record.session import NotUnlocked, Session
-from runner.record.shop_events import PersonAdded, PinRefused
+from runner.record.shop_events import PersonAdded, PersonChanged, PinRefused
 from runner.record.shop_fold import ShopFault
 from runner.record.shop_journal import ShopJournal
 from runner.record.shop_reading import read_shop
@@ -132,6 +132,61 @@ class Roll:
         with contextlib.suppress(OSError):  # a print of the journal, which has the person; the next writes it
             self._write_people()
         return key.fingerprint
+
+    def change(
+        self,
+        who: str,
+        owner: Session,
+        now: Moment,
+        *,
+        name: str | None = None,
+        role: Role | None = None,
+        active: bool = True,
+        pin: str | None = None,
+    ) -> str:
+        """Change a person's name or role, suspend them, or give them a new key.
+
+        Args:
+            who: Their id, which never changes.
+            owner: Unlocked, to sign it.
+            now: When.
+            name: Another name.
+            role: Another role.
+            active: False where they work here no more; somebody who comes back needs a new key.
+            pin: For a new key, which takes the place of the old one from here on.
+
+        Returns:
+            The fingerprint of the key that counts, or of the last one that did.
+
+        Raises:
+            InputFault: No such person, or a change that cannot be.
+            CannotAdd: The disk did not take it, or another terminal writes.
+        """
+        one = self.state.people.get(who) if self.state else None
+        if one is None:
+            raise fault(f"{who} was never added", "see tankwalk people list")
+        if active and not one.active and pin is None:
+            raise fault(f"{who} works here no more", "somebody who comes back needs a new key and PIN")
+        try:
+            key = self._keys.create(pin).public if pin is not None else one.keys[-1].public
+            changed = PersonChanged(
+                id=who,
+                name=name or one.name,
+                role=role or role_of(one.role),
+                key=public_line(key),
+                active=active,
+            )
+            with ShopJournal.open(self._logs, now) as shop:
+                shop.write(changed, owner.person.id, now, owner.signer)
+        except (JournalError, OSError) as error:
+            raise CannotAdd(str(error)) from error
+        except Held as held:
+            raise CannotAdd(f"another terminal writes the shop's journal ({held.by}): try again") from held
+        finally:
+            self.look_again()
+        with contextlib.suppress(OSError):
+            self._write_people()
+        return fingerprint(key)
 
     def _check(self, who: str, name: str, role: Role, *, first: bool) -> None:
         """Refuse what could not be added, before a key is made that nobody would use."""

@@ -18,7 +18,7 @@ OWNER_PIN, PIN = "135790", "864213"
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An example shop whose keys open fast."""
-    monkeypatch.setattr("runner.cli.people.Keys", partial(Keys, rounds=1))
+    monkeypatch.setattr("runner.cli.signing.Keys", partial(Keys, rounds=1))
     return example(tmp_path / "shop")
 
 
@@ -183,7 +183,7 @@ class TestPeople:
             ("otto", ("--name", ""), "empty"),
             ("otto", ("--name", "n" * 501), "501 characters"),
             ("otto", ("--role", "boss"), "boss"),
-            ("otto", ("--by", "nobody"), "no owner"),
+            ("otto", ("--by", "nobody"), "may manage people"),
         ],
     )
     def test_a_person_that_cannot_be_adds_nobody(
@@ -210,7 +210,7 @@ class TestPeople:
         people.owner()
         people.add("odin", "--role", "owner")
         (error,) = people.add("otto").errors()
-        assert error["remedy"] == "say which with --by: odin, olive"
+        assert error["remedy"] == "say who with --by: odin, olive"
         added = people.add("otto", "--by", "odin", stdin=f"{PIN}\n{PIN}\n".encode())
         assert added.json()["id"] == "otto"
 
@@ -219,7 +219,7 @@ class TestPeople:
         people.owner()
         people.add("otto")
         (error,) = people.add("tess", "--by", "otto", stdin=f"{PIN}\n{PIN}\n".encode()).errors()
-        assert "no owner" in error["message"]
+        assert "may manage people" in error["message"]
 
     def test_without_a_terminal_the_pin_must_come_on_standard_input(self, people: People) -> None:
         """A prompt into a pipe would wait for ever, or show the PIN."""
