@@ -1,4 +1,4 @@
-"""``tankwalk check``: procedures against the format."""
+"""``tankwalk check``: procedures against the format and the rules of the trade."""
 
 from __future__ import annotations
 
@@ -6,33 +6,101 @@ from pathlib import Path
 
 import click
 
-from runner.cli.common import FINE, json_option, print_json, say, shop_folder, shop_option
-from runner.faults import InputFault, fault
-from runner.procedure.reading import check_file
+from runner.cli.common import FINE, NO, Quantity, json_option, print_json, say, shop_folder, shop_option
+from runner.faults import Fault, InputFault, fault
+from runner.plating.bake import strength_of_hardness
+from runner.procedure.model import Procedure
+from runner.procedure.reading import load_procedure
+from runner.procedure.rules.check import Findings, check_procedure, finding_json, histories, stands
+from runner.procedure.surface_explain import explain
 from runner.shop.finding import procedure_files
+from runner.shop.model import Shop
 from runner.shop.reading import load_shop
+from runner.units import Kind
 
 
 @click.command(name="check")
 @click.argument("files", nargs=-1, type=click.Path(path_type=Path))
 @shop_option
+@click.option(
+    "--strength", type=Quantity(Kind.STRENGTH, strength_of_hardness), help="Of the steel, or HRC 45."
+)
+@click.option("--explain", "explained", is_flag=True, help="The surface of the part after each step too.")
 @json_option
-def command(*, files: tuple[Path, ...], shop: Path | None, as_json: bool) -> int:
-    """Procedures against the format; without a file, every one of the shop.
+def command(
+    *, files: tuple[Path, ...], shop: Path | None, strength: float | None, explained: bool, as_json: bool
+) -> int:
+    """Procedures against the format and the rules of the trade; without a file, every one of the shop.
 
-    Exits 2 where a file does not hold to the format.
+    Rinses and dips are judged over all procedures of the shop. Exits 1 where a danger or ruin for the parts
+    stands, 2 where a file does not hold to the format.
     """
     folder = shop_folder(shop, files[0] if files else None)
     standing = load_shop(folder)
     wanted = list(files) or procedure_files(folder)
     if not wanted:
         raise fault(f"{folder} holds no procedure", "write one into its procedures folder")
-    faults = [found for file in wanted for found in check_file(file, standing)]
+    routes = _routes(wanted, standing)
+    named = {file.resolve() for file in wanted}
+    beside = [file for file in procedure_files(folder) if file.resolve() not in named]
+    others, unread = _readable(beside, standing)
+    found = {
+        file: check_procedure(route, standing, None, strength, (*routes.values(), *others))
+        for file, route in routes.items()
+    }
+    if as_json:
+        document = [{"file": str(file), "findings": list(map(finding_json, found[file]))} for file in found]
+        if explained:
+            for entry, file in zip(document, found, strict=True):
+                entry["surface"] = _explained(routes[file], standing)
+        print_json({"files": document})
+    else:
+        for file, findings in found.items():
+            _tell(file, findings, _explained(routes[file], standing) if explained else [])
+        for file in unread:
+            say(f"{file}: not well formed, so what it shares with these was not looked at")
+    return NO if any(stands(findings) for findings in found.values()) else FINE
+
+
+def _routes(files: list[Path], shop: Shop) -> dict[Path, Procedure]:
+    """Every file read, or every fault of every file."""
+    routes: dict[Path, Procedure] = {}
+    faults: list[Fault] = []
+    for file in files:
+        try:
+            routes[file] = load_procedure(file, shop)
+        except InputFault as wrong:
+            faults += wrong.faults
     if faults:
         raise InputFault(*faults)
-    if as_json:
-        print_json({"files": [{"file": str(file), "findings": []} for file in wanted]})
-    else:
-        for file in wanted:
-            say(f"{file}: well formed")
-    return FINE
+    return routes
+
+
+def _readable(files: list[Path], shop: Shop) -> tuple[list[Procedure], list[Path]]:
+    """The shop's other procedures, and those of them that cannot be read."""
+    read: list[Procedure] = []
+    unread: list[Path] = []
+    for file in files:
+        try:
+            read.append(load_procedure(file, shop))
+        except InputFault:
+            unread.append(file)
+    return read, unread
+
+
+def _explained(route: Procedure, shop: Shop) -> list[str]:
+    lines: list[str] = []
+    for basis, history in histories(route, shop).items():
+        lines += [f"on {basis}:", *explain(history)]
+    return lines
+
+
+def _tell(file: Path, findings: Findings, surface: list[str]) -> None:
+    say(f"{file}: {'nothing to say' if not findings else f'{len(findings)} to look at'}")
+    for finding in findings:
+        say(f"  {finding.severity:7} {finding.message}")
+        say(f"          why      {finding.why}")
+        say(f"          do       {finding.remedy}")
+        say(f"          from     {finding.source} ({finding.known}); rule {finding.rule}")
+    for line in surface:
+        say(f"  {line}")

@@ -96,7 +96,6 @@ WET_EFFECTS: tuple[Effect, ...] = (
         _B253,
         cleans="soak",
         alkaline=True,
-        activates=frozenset({ALUMINIUM}),
         attacks=(_FROTH,),
     ),
     Effect(

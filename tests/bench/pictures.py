@@ -98,7 +98,7 @@ def _keep(app: TankwalkApp, file: Path) -> None:
     """The picture without its web fonts: a README must not ask another machine for anything."""
     svg = re.sub(r"@font-face \{.*?\}", "", app.export_screenshot(title="tankwalk"), flags=re.DOTALL)
     # Without this, some viewers fold runs of spaces and the columns fall together.
-    file.write_text(svg.replace("<svg ", "<svg xml:space=\"preserve\" ", 1), encoding="utf-8")
+    file.write_text(svg.replace("<svg ", '<svg xml:space="preserve" ', 1), encoding="utf-8")
 
 
 def main() -> None:

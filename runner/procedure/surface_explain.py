@@ -1,0 +1,55 @@
+"""The surface told step by step, for people.
+
+Owns the lines of ``--explain``. Must not know the rules.
+"""
+
+from __future__ import annotations
+
+from runner.procedure.surface import Cling, History, Layer, Soil, Stage, Surface
+from runner.text import shown
+
+_SOIL = {
+    Soil.CLEAN: "clean",
+    Soil.SOAKED: "soaked",
+    Soil.TOUCHED: "handled or dried",
+    Soil.OILY: "oily",
+}
+
+
+def _layer(layer: Layer) -> str:
+    figure = "" if layer.thickness_um is None else f" {layer.thickness_um:.3g} µm"
+    return f"{layer.metal}{figure}"
+
+
+def _cling(cling: Cling) -> str:
+    if cling.share >= 1:
+        return cling.solution
+    about = "" if cling.sure else "about "
+    return f"{cling.solution} {about}1 in {1 / cling.share:,.0f}"
+
+
+def describe(surface: Surface) -> str:
+    """A surface in one line."""
+    metals = " on ".join([*(_layer(layer) for layer in reversed(surface.layers)), surface.basis])
+    words = [metals, str(surface.activity), _SOIL[surface.soil], str(surface.water)]
+    if surface.warm:
+        words.append("warm")
+    if surface.film:
+        words.append("film: " + ", ".join(_cling(cling) for cling in surface.film))
+    if surface.hydrogen:
+        words.append("hydrogen from step " + ", ".join(str(took.step) for took in surface.hydrogen))
+    if surface.no_current is not None:
+        more = "" if surface.no_current.complete else " or more"
+        words.append(f"{surface.no_current.most_s:.0f} s{more} since current")
+    return "; ".join(words)
+
+
+def _stage(stage: Stage) -> str:
+    return f"{stage.number:3}  {shown(stage.step.name, 60)}: {describe(stage.after)}"
+
+
+def explain(history: History) -> list[str]:
+    """The surface as it comes in, and after each step."""
+    if not history:
+        return []
+    return [f"  0  as it comes in: {describe(history[0].before)}", *(_stage(stage) for stage in history)]
