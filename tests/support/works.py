@@ -121,12 +121,13 @@ class Hand:
     floor: Floor
     people: dict[str, Session]
     now: Moment
+    route: str = "route.toml"
 
     def open(self) -> str:
         """A new batch of two pieces, opened by the operator."""
         self.now = later(self.now, 60)
         shop = load_shop(self.floor.folder)
-        procedure = load_procedure(self.floor.folder / "procedures" / "route.toml", shop)
+        procedure = load_procedure(self.floor.folder / "procedures" / self.route, shop)
         plan = compute(procedure, shop, Order(1.0, 2))
         session = self.people["otto"]
         return self.floor.open_batch(procedure.source, plan, "stirrup irons", "C-1", session, self.now)
@@ -139,8 +140,9 @@ class Hand:
             self.now = later(self.now, action.wait_s or 0)
             return action.name
         self.now = later(self.now, 1)
-        signs = {"sign", "settle", "release"}
-        session = self.people["cleo"] if action.name in signs else None
+        session = self.people["cleo"] if action.name in {"sign", "settle", "release"} else None
+        if action.name == "sign" and state.step is not None and state.step.sign == "operator":
+            session = self.people["otto"]
         self.floor.act(batch, wanted(state, action), self.now, session)
         return action.name
 
