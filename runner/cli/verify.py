@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from runner.cli.bar import bar
 from runner.cli.common import FINE, NO, json_option, print_json, say
 from runner.faults import fault
 from runner.record.verify import Verdict, verify
@@ -35,7 +36,8 @@ def command(*, path: Path, signers: Path | None, owner: str | None, as_json: boo
             "copy it from the paper: SHA256: and 43 signs",
             "--owner",
         )
-    verdict = verify(path, signers, owner)
+    with bar("proving") as told:
+        verdict = verify(path, signers, owner, told)
     if as_json:
         print_json(
             {
