@@ -1,0 +1,71 @@
+"""The strip of the next hour, cell by cell."""
+
+from __future__ import annotations
+
+from datetime import UTC
+
+from runner.batch.ahead import Clash, Stay
+from runner.procedure.sheet import PlannedStep
+from runner.screens.strip import HOUR_S, NAME_CELLS, ahead_lines, strip_lines
+from support.batches import START
+
+WIDTH = 80
+CELLS = WIDTH - NAME_CELLS - 2
+
+
+def stay(batch: str, tank: str, begin_s: float, lift_s: float) -> Stay:
+    """A rack in a tank."""
+    step = PlannedStep(
+        1, tank, "plate", "clock", tank=tank.lower(), tank_title=tank, dwell_s=lift_s - begin_s
+    )
+    return Stay(batch, step, begin_s, lift_s, lift_s)
+
+
+def row(lines: list[str], tank: str) -> str:
+    """The cells of a tank's row."""
+    return next(line[NAME_CELLS + 1 :] for line in lines if line[1:].startswith(tank))
+
+
+def test_a_rack_is_drawn_from_entry_to_lift() -> None:
+    """Half an hour in copper is half the strip: its digit, a line, a bar at the lift."""
+    cells = row(strip_lines([stay("a", "Copper", 0, HOUR_S / 2)], {"a": "1"}, START, WIDTH, UTC), "Copper")
+    assert cells[0] == "1"
+    assert set(cells[1 : CELLS // 2]) == {"─"}
+    assert cells[CELLS // 2] == "┃"
+    assert cells[CELLS // 2 + 1 :].strip() == ""
+
+
+def test_what_goes_beyond_the_hour_has_no_bar() -> None:
+    """Its lift is not in sight yet."""
+    cells = row(strip_lines([stay("a", "Copper", 0, 2 * HOUR_S)], {"a": "1"}, START, WIDTH, UTC), "Copper")
+    assert "┃" not in cells
+    assert len(cells) == CELLS
+
+
+def test_two_racks_in_one_tank_have_a_row_each() -> None:
+    """Neither hides the other."""
+    stays = [stay("a", "Nickel", 0, 600), stay("b", "Nickel", 300, 900)]
+    lines = strip_lines(stays, {"a": "1", "b": "2"}, START, WIDTH, UTC)
+    assert sum(line.startswith(" Nickel") for line in lines) == 2
+
+
+def test_nothing_ahead_is_no_strip() -> None:
+    """An empty board keeps its room."""
+    assert strip_lines([], {}, START, WIDTH, UTC) == []
+    assert strip_lines([stay("a", "Copper", HOUR_S, 2 * HOUR_S)], {"a": "1"}, START, WIDTH, UTC) == []
+
+
+def test_no_line_is_wider_than_the_screen() -> None:
+    """Down to forty columns."""
+    stays = [stay("a", "A very long name of a tank", 0, 600), stay("b", "Nickel", 3599, 3700)]
+    for width in (40, 80, 120):
+        lines = strip_lines(stays, {"a": "1", "b": "2"}, START, width, UTC)
+        assert max(map(len, lines)) <= width
+
+
+def test_clashes_are_told_by_the_digits_of_the_board() -> None:
+    """At most three, the soonest first, batches by their digit."""
+    clash = Clash(125.0, ("2026-0001", "2026-0002"), "lift at once: start 2026-0002 1:00 later")
+    (line,) = ahead_lines([clash], {"2026-0001": "1", "2026-0002": "2"})
+    assert line == " AHEAD in 2:05  racks 1 and 2 lift at once: start rack 2 1:00 later"
+    assert len(ahead_lines([clash] * 9, {})) == 3
