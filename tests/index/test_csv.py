@@ -49,7 +49,7 @@ def test_other_text_stands_as_it_is(text: str) -> None:
 
 
 def test_fields_are_quoted_as_rfc_4180_says() -> None:
-    """Section 2: CRLF after each record; commas and quotes inside quotes; a quote is doubled (rules 1, 6, 7)."""
+    """Section 2: CRLF ends a record; commas and quotes stand in quotes; a quote is doubled."""
     assert csv_text([{"a": 'say "x", y', "b": 2}, {"a": None, "b": -3}], ["a", "b"]) == (
         'a,b\r\n"say ""x"", y",2\r\n,-3\r\n'
     )

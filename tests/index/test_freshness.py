@@ -13,6 +13,7 @@ import pytest
 from runner.record import index
 from runner.record.index import FILE, Found, search
 from runner.record.index_query import Wanted
+from runner.record.index_schema import VERSION
 from runner.record.verify import verify
 
 ALL = Wanted(deviation=None)
@@ -56,7 +57,7 @@ def _text(path: Path) -> None:
 
 
 def _of_another_version(path: Path) -> None:
-    execute(path, f"PRAGMA user_version = {index.VERSION + 1}")
+    execute(path, f"PRAGMA user_version = {VERSION + 1}")
 
 
 def _of_another_program(path: Path) -> None:
@@ -73,12 +74,10 @@ def _with_a_view(path: Path) -> None:
 
 
 def _with_bytes_for_text(path: Path) -> None:
-    execute(
-        path,
-        "PRAGMA writable_schema = ON",
-        "UPDATE sqlite_master SET sql = replace(sql, 'STRICT, ', '') WHERE name = 'batches'",
-    )
+    rewrite = "UPDATE sqlite_master SET sql = replace(sql, '{}', '{}') WHERE name = 'batches'"
+    execute(path, "PRAGMA writable_schema = ON", rewrite.format(") STRICT, WITH", ") WITH"))
     execute(path, "UPDATE batches SET part = x'ff00'")
+    execute(path, "PRAGMA writable_schema = ON", rewrite.format(") WITH", ") STRICT, WITH"))
 
 
 def _a_link(path: Path) -> None:
@@ -147,7 +146,7 @@ def test_records_that_cannot_be_written_beside_are_read(
             raise sqlite3.OperationalError("unable to open database file")
         return real(place, **options)  # type: ignore[call-overload,no-any-return]  # passed on as given
 
-    monkeypatch.setattr(index.sqlite3, "connect", refusing)
+    monkeypatch.setattr(sqlite3, "connect", refusing)
     assert search(shop / "logs", ALL) == sound
 
 
