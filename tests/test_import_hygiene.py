@@ -14,7 +14,17 @@ from support.cli import small_folder
 SCREENS = ("textual",)
 TABLES = ("textual", "rich")
 READING = ("textual", "rich", "pydantic", "platformdirs")
-NOTHING = ("textual", "rich", "pydantic", "cryptography", "bcrypt", "filelock", "platformdirs", "tomli_w")
+NOTHING = (
+    "textual",
+    "rich",
+    "jinja2",
+    "pydantic",
+    "cryptography",
+    "bcrypt",
+    "filelock",
+    "platformdirs",
+    "tomli_w",
+)
 
 SCRIPT = """
 import sys
