@@ -13,7 +13,7 @@ from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.corrections import find_entry
 from runner.batch.events import Departure, Where
 from runner.batch.moment import Moment
-from runner.batch.questions import cautions_due, early_questions, open_questions
+from runner.batch.questions import cautions_due, early_questions, unanswered
 from runner.batch.state import BatchState, Phase, Reading
 from runner.batch.timer import Progress, counted_time_s, progress
 from runner.procedure.sheet import PlannedCheck, PlannedStep
@@ -128,9 +128,8 @@ def _at_leaving(state: BatchState, now: Moment) -> Iterator[Found]:
         yield Departure.EARLY, f"{write_time(done.left_s)} before its time{_thickness(step, done)}"
     elif done.must_s is not None and done.must_s < -plan.handling_s:
         yield Departure.LATE, f"{write_time(-done.must_s)} past its latest time{_thickness(step, done)}"
-    for question in open_questions(state):
-        if question.step == run.step and question.asked.when == "during":
-            yield Departure.NOT_ANSWERED, f"{question.asked.ask!r} was not answered in the step"
+    for question in unanswered(state, run, ("during",)):
+        yield Departure.NOT_ANSWERED, f"{question.asked.ask!r} was not answered in the step"
 
 
 def _thickness(step: PlannedStep, done: Progress) -> str:

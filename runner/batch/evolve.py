@@ -18,6 +18,7 @@ from runner.batch.state import (
     BatchState,
     Deviation,
     Note,
+    Overridden,
     Owed,
     Pause,
     Phase,
@@ -44,22 +45,14 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
         moment: When.
         who: Id of the person whose session it was.
     """
-    after = replace(_changed(state, event, moment, who), lines=state.lines + 1)
-    if isinstance(event, ev.DeviationRaised):
-        return replace(after, owed=state.owed[1:])
-    if isinstance(event, ev.TailSetAside):
-        return after
-    step = getattr(event, "step", 0)
-    return replace(
-        after, owed=tuple(Owed(step, what, detail) for what, detail in of_event(state, event, moment))
-    )
-
-
-def _changed(state: BatchState, event: ev.Event, moment: Moment, who: str) -> BatchState:
     _, phase = TABLE[type(event)]
-    after = replace(state, last=moment, phase=phase or state.phase)
-    line = state.lines + 1
+    line, owed = state.lines + 1, _owed(state, event, moment)
+    # What every event changes in one copy: copies are most of what folding a long journal costs.
+    after = replace(state, last=moment, phase=phase or state.phase, lines=line, owed=owed)
     match event:
+        case ev.FindingOverridden():
+            taken = Overridden(event.number, event.reason, event.by, moment)
+            return replace(after, overridden=(*state.overridden, taken))
         case ev.BatchTaken():
             return replace(after, taken_by=event.by)
         case ev.CautionsConfirmed():
@@ -107,6 +100,16 @@ def _changed(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ba
             return replace(after, abandoned_because=event.reason, ended_by=event.by)
         case _:
             return _deviation(after, event, moment, who)
+
+
+def _owed(state: BatchState, event: ev.Event, moment: Moment) -> tuple[Owed, ...]:
+    """Deviations still to be raised after an event."""
+    if isinstance(event, ev.DeviationRaised):
+        return state.owed[1:]
+    if isinstance(event, ev.TailSetAside):
+        return state.owed
+    step = getattr(event, "step", 0)
+    return tuple(Owed(step, what, detail) for what, detail in of_event(state, event, moment))
 
 
 def _with_run(state: BatchState, run: StepRun) -> BatchState:

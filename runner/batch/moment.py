@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 
 CLOCK_STEP_S = 2.0
 """How far the wall clock may part from the uptime between two events before it is noted."""
@@ -31,6 +32,7 @@ class Moment:
     up_ms: int
 
 
+@lru_cache(maxsize=64)
 def rfc3339(at_ms: int) -> str:
     """Wall time as ``YYYY-MM-DDTHH:MM:SS.mmmZ``: RFC 3339 in UTC, of one length, so that text sorts as time.
 

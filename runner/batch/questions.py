@@ -21,7 +21,18 @@ QUIET_S = 60.0
 """Least time left in a dwell for a reason to be asked in it (common practice: hands are free)."""
 
 ActionName = Literal[
-    "answer", "confirm", "wait", "lift", "enter", "resume", "sign", "explain", "settle", "release", "none"
+    "answer",
+    "confirm",
+    "wait",
+    "lift",
+    "enter",
+    "resume",
+    "sign",
+    "override",
+    "explain",
+    "settle",
+    "release",
+    "none",
 ]
 
 
@@ -43,6 +54,7 @@ class Action:
         step: The step it concerns, or 0.
         question: For "answer".
         deviation: For "explain" and "settle".
+        number: For "override": of the finding.
         wait_s: For "wait": seconds until the lift; None where a pause or a hand decides.
     """
 
@@ -51,6 +63,7 @@ class Action:
     question: Question | None = None
     deviation: Deviation | None = None
     wait_s: float | None = None
+    number: int = 0
 
 
 def find_check(state: BatchState, step: int, check: int) -> PlannedCheck | None:
@@ -92,10 +105,10 @@ def open_questions(state: BatchState) -> Iterator[Question]:
     if run is not None and state.inside:
         step = state.opened.plan.step(run.step)
         # Hand work ends when it is called done, so its last look is asked before that.
-        yield from _unanswered(state, run, ("during",) if step.tank else ("during", "after"))
+        yield from unanswered(state, run, ("during",) if step.tank else ("during", "after"))
     for left in state.runs:
         if left.left is not None and latest_run(state, left.step) is left and left.step < state.next_step:
-            yield from _unanswered(state, left, ("after",))
+            yield from unanswered(state, left, ("after",))
 
 
 def early_questions(state: BatchState, step: PlannedStep) -> Iterator[Question]:
@@ -106,7 +119,8 @@ def early_questions(state: BatchState, step: PlannedStep) -> Iterator[Question]:
             yield Question(step.number, index, check)
 
 
-def _unanswered(state: BatchState, run: StepRun, when: tuple[str, ...]) -> Iterator[Question]:
+def unanswered(state: BatchState, run: StepRun, when: tuple[str, ...]) -> Iterator[Question]:
+    """Checks of one time through a step that are asked then, and have no answer yet."""
     given = {answer.check for answer in run.answers}
     for index, check in enumerate(state.opened.plan.step(run.step).checks):
         if check.when in when and index not in given:
@@ -189,6 +203,8 @@ def _unexplained(state: BatchState, done: Progress) -> Deviation | None:
 def _between(state: BatchState) -> Action:
     step: PlannedStep | None = state.step
     clock = out_of_tank(state)
+    if state.phase is Phase.WAITING and state.barred_by is not None:
+        return Action("override", number=state.barred_by)
     if question := next(open_questions(state), None):
         return Action("answer", question.step, question)
     if (

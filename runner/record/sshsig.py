@@ -110,10 +110,11 @@ def check(blob: bytes, namespace: str, message: bytes) -> bytes:
     public, signature = blob[start : start + KEY_BYTES], blob[-SIGNATURE_BYTES:]
     if blob != _assemble(public, namespace, signature):
         raise SignatureFault(_why_not(blob, namespace))
-    if is_weak(public):
+    key = _loaded(public)
+    if key is None:
         raise SignatureFault("its key is of small order: anybody can sign under it")
     try:
-        Ed25519PublicKey.from_public_bytes(public).verify(signature, _to_sign(namespace, message))
+        key.verify(signature, _to_sign(namespace, message))
     except InvalidSignature as error:
         raise SignatureFault("it does not fit the signed bytes") from error
     return public
@@ -198,6 +199,12 @@ def is_weak(public: bytes) -> bool:
     return public[:-1] + bytes([public[-1] & 0x7F]) in _SMALL_ORDER
 
 
+@lru_cache(maxsize=64)
+def _loaded(public: bytes) -> Ed25519PublicKey | None:
+    """A key ready to verify, or None for one of small order; few people sign many lines."""
+    return None if is_weak(public) else Ed25519PublicKey.from_public_bytes(public)
+
+
 def _string(data: bytes) -> bytes:
     """RFC 4251, section 5: a length of four bytes, then the bytes."""
     return struct.pack(">I", len(data)) + data
@@ -222,8 +229,15 @@ def _to_sign(namespace: str, message: bytes) -> bytes:
 
 
 def _assemble(public: bytes, namespace: str, signature: bytes) -> bytes:
-    signed = _string(_KEY_TYPE) + _string(signature)
-    return _MAGIC + _VERSION + _string(_key_blob(public)) + _purpose(namespace) + _string(signed)
+    return _head(public, namespace) + signature
+
+
+@lru_cache(maxsize=64)
+def _head(public: bytes, namespace: str) -> bytes:
+    """All of a blob but the signature's own bytes, at its end."""
+    signed = _string(_KEY_TYPE) + _string(bytes(SIGNATURE_BYTES))
+    blob = _MAGIC + _VERSION + _string(_key_blob(public)) + _purpose(namespace) + _string(signed)
+    return blob[:-SIGNATURE_BYTES]
 
 
 def _why_not(blob: bytes, namespace: str) -> str:
