@@ -197,6 +197,10 @@ class TankwalkApp(App[int]):
         Returns:
             What is to be said at the line, or None where it is simply done.
         """
+        # A screen that is left takes its questions with it; what was begun on the disk is finished.
+        return await asyncio.shield(self._act(batch, intent, session))
+
+    async def _act(self, batch: str, intent: Intent, session: Session | None) -> str | None:
         async with self._one:
             now = self.now()
             try:
@@ -208,6 +212,7 @@ class TankwalkApp(App[int]):
                 return str(error.fault)
             except CannotOpen as error:
                 self.to_board()
+                self.notify(str(error), severity="error", markup=False, timeout=10)
                 return str(error)
             self.trouble = None
         if self.state(batch).phase.ended:

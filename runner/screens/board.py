@@ -20,7 +20,7 @@ from runner.batch.questions import current_progress
 from runner.batch.state import BatchState, Phase
 from runner.record.standing import Standing
 from runner.screens.help import HelpScreen
-from runner.screens.keys import Key, KeyLine
+from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
 from runner.screens.walk_parts import Line
 from runner.screens.words import wall
@@ -107,11 +107,11 @@ class BoardScreen(Screen[None]):
     def on_key(self, event: events.Key) -> None:
         """A digit goes to that batch."""
         digit = event.character or ""
-        if digit.isdigit() and 1 <= int(digit) <= len(self._listed):
+        if digit.isdecimal() and 1 <= int(digit) <= len(self._listed) and not busy(self):
             event.stop()
             self.go(self._listed[int(digit) - 1].batch)
 
-    @work(exclusive=True)
+    @work
     async def go(self, batch: str) -> None:
         """Take a batch in hand, with a PIN where none is unlocked for it, and walk it."""
         if refusal := self.app.floor.take(batch, self.app.now()):

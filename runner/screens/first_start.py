@@ -18,7 +18,8 @@ from textual.widgets import Input, Static
 
 from runner.faults import InputFault
 from runner.record.roll import CannotAdd
-from runner.screens.keys import Key, KeyLine
+from runner.screens.field import Field
+from runner.screens.keys import Key, KeyLine, busy
 from runner.text import LONGEST, shown
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ class FirstStartScreen(Screen[None]):
             secret = name in {"pin", "again"}
             with Horizontal():
                 yield Static(Content(f" {asks}"))
-                yield Input(
+                yield Field(
                     id=name,
                     placeholder=example,
                     password=secret,
@@ -83,10 +84,10 @@ class FirstStartScreen(Screen[None]):
         at = names.index(event.input.id or names[0])
         if at + 1 < len(names):
             self.query_one(f"#{names[at + 1]}", Input).focus()
-        else:
+        elif not busy(self):
             self._make()
 
-    @work(exclusive=True)
+    @work
     async def _make(self) -> None:
         said = {name: self.query_one(f"#{name}", Input).value.strip() for name, _, _ in FIELDS}
         if said["pin"] != said["again"]:

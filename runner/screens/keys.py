@@ -7,8 +7,10 @@ second press. Must not know what a key does: that stands in its screen.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from textual.content import Content
+from textual.screen import Screen
 from textual.widgets import Static
 
 DOUBLE_PRESS_MS = 300
@@ -38,6 +40,11 @@ class PressGuard:
         last = self._last.get(key)
         self._last[key] = pressed_ms
         return last is None or not 0 <= pressed_ms - last < DOUBLE_PRESS_MS
+
+
+def busy(screen: Screen[Any]) -> bool:
+    """Whether a screen is still about what it was asked last: a second press then starts nothing anew."""
+    return any(worker.node is screen and not worker.is_finished for worker in screen.workers)
 
 
 class KeyLine(Static):

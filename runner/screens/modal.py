@@ -15,6 +15,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from runner.screens.field import Field
 from runner.text import LONGEST, shown
 
 
@@ -37,7 +38,7 @@ class AskText(ModalScreen[str | None]):
         with Vertical():
             yield Static(Content(shown(self._title)))
             yield Static(Content(shown(self._hint)), classes="quiet")
-            yield Input(self._first, max_length=LONGEST)
+            yield Field(self._first, max_length=LONGEST)
             yield Static(Content("enter: keep it   escape: back"), classes="quiet")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -89,7 +90,11 @@ class AskChoice(ModalScreen[int | None]):
 
     def on_key(self, event: events.Key) -> None:
         """A digit chooses."""
-        if event.character and event.character.isdigit() and 1 <= int(event.character) <= len(self._options):
+        if (
+            event.character
+            and event.character.isdecimal()
+            and 1 <= int(event.character) <= len(self._options)
+        ):
             event.stop()
             self.dismiss(int(event.character) - 1)
 

@@ -25,8 +25,9 @@ from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.procedure.sheet import Plan
 from runner.record.floor import CannotOpen
+from runner.screens.field import Field
 from runner.screens.help import HelpScreen
-from runner.screens.keys import Key, KeyLine
+from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
 from runner.screens.plan_lines import plan_lines
 from runner.shop.finding import procedure_files
@@ -126,7 +127,7 @@ class OpeningScreen(Screen[None]):
         """A digit chooses."""
         page = self._files[self._page * LISTED : (self._page + 1) * LISTED]
         digit = event.character or ""
-        if digit.isdigit() and 1 <= int(digit) <= len(page) and self._shop is not None:
+        if digit.isdecimal() and 1 <= int(digit) <= len(page) and self._shop is not None:
             event.stop()
             try:
                 procedure = load_procedure(page[int(digit) - 1], self._shop)
@@ -188,7 +189,7 @@ class BookingScreen(Screen[None]):
             for field in FIELDS:
                 with Horizontal():
                     yield Static(Content(f" {field.asks}"))
-                    yield Input(id=field.name, placeholder=field.example, max_length=LONGEST)
+                    yield Field(id=field.name, placeholder=field.example, max_length=LONGEST)
         yield Static(id="said")
         yield KeyLine()
 
@@ -293,9 +294,13 @@ class PlanScreen(Screen[None]):
         )
         self.query_one(VerticalScroll).focus()
 
-    @work(exclusive=True)
-    async def action_open(self) -> None:
-        """Sign and open."""
+    def action_open(self) -> None:
+        """Sign and open, once."""
+        if not busy(self):
+            self._open()
+
+    @work
+    async def _open(self) -> None:
         refusals = [reason for step in self._plan.steps for reason in step.refusals]
         if refusals:
             self.notify(

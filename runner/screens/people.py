@@ -19,7 +19,7 @@ from textual.widgets import Static
 from runner.faults import InputFault
 from runner.record.roll import CannotAdd
 from runner.screens.help import HelpScreen
-from runner.screens.keys import Key, KeyLine
+from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.modal import AskChoice, AskText
 from runner.screens.pin import AskNewPin, AskPin
 from runner.shop.rights import Role
@@ -63,9 +63,13 @@ class PeopleScreen(Screen[None]):
         ]
         self.query_one("#people", Static).update(Content("\n").join(lines or [Content(" nobody yet")]))
 
-    @work(exclusive=True)
-    async def action_add(self) -> None:
+    def action_add(self) -> None:
         """Ask who, in which role, with which PIN; then for the owner's PIN."""
+        if not busy(self):
+            self._add()
+
+    @work
+    async def _add(self) -> None:
         ask = self.app.push_screen_wait
         who = await ask(AskText("Short name, as records write it", "small letters, digits, hyphens"))
         name = await ask(AskText("Full name, as it is printed")) if who else None

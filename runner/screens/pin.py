@@ -17,6 +17,8 @@ from textual.widgets import Input, Static
 
 from runner.batch.events import Person
 from runner.record.session import NotUnlocked, Session
+from runner.screens.field import Field
+from runner.screens.keys import busy
 from runner.shop.rights import Right, may
 from runner.text import shown
 
@@ -52,7 +54,7 @@ class AskPin(ModalScreen[Session | None]):
         with Vertical():
             yield Static(Content.styled(shown(self._why), "bold"))
             yield Static(id="who")
-            yield Input(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
+            yield Field(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
             yield Static(id="said")
             yield Static(Content("enter: sign   up, down: another person   escape: back"), classes="quiet")
 
@@ -82,11 +84,11 @@ class AskPin(ModalScreen[Session | None]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Try the PIN."""
         pin, event.input.value = event.value, ""
-        if self._people and pin:
+        if self._people and pin and not busy(self):
             self._say("one moment…")
             self._unlock(self._people[self._at], pin)
 
-    @work(exclusive=True)
+    @work
     async def _unlock(self, person: Person, pin: str) -> None:
         try:
             session = await self.app.unlock(person.id, pin)
@@ -117,7 +119,7 @@ class AskNewPin(ModalScreen[str | None]):
         with Vertical():
             yield Static(Content.styled(shown(self._title), "bold"))
             yield Static(Content("at least six digits"), id="said")
-            yield Input(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
+            yield Field(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
             yield Static(Content("enter: on   escape: back"), classes="quiet")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:

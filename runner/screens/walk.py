@@ -20,7 +20,7 @@ from runner.batch import intents as do
 from runner.batch.moment import Moment
 from runner.batch.questions import QUIET_S, Action
 from runner.screens.help import HelpScreen
-from runner.screens.keys import Key, KeyLine
+from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
 from runner.screens.walk_parts import Line, TankBlock, height, labelled
 from runner.screens.words import Walk, walk, wall
@@ -225,7 +225,7 @@ class WalkScreen(Screen[None]):
             case "ammeter" | "count":
                 self._meter = "ammeter, A" if what == "ammeter" else "A·h since this rack went in"
                 self._typed = ""
-            case _:
+            case _ if not busy(self):
                 self._ask(what)
         self.tick(self.app.now())
 
@@ -253,7 +253,7 @@ class WalkScreen(Screen[None]):
                 await self._do(do.Resume())
             case "none":
                 self.app.to_board()
-            case _:
+            case _ if not busy(self):
                 self._ask(action.name)
 
     async def _lift(self) -> None:
@@ -274,7 +274,7 @@ class WalkScreen(Screen[None]):
         character = event.character or ""
         action = walk(self.app.state(self._batch), self.app.now()).action
         choices = action.question.asked.choices if action.question else ()
-        if character.isdigit() and choices and not self._meter:
+        if character.isdecimal() and choices and not self._meter:
             event.stop()
             if 1 <= int(character) <= len(choices):
                 assert action.question is not None
@@ -330,7 +330,7 @@ class WalkScreen(Screen[None]):
         self._said = await self.app.act(self._batch, intent) or self._said
         self.tick(self.app.now())
 
-    @work(exclusive=True, group="ask")
+    @work
     async def _ask(self, what: str) -> None:
         said = await ask_for(self.app, self._batch, what)
         if said is not None:

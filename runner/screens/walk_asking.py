@@ -30,10 +30,10 @@ async def ask_for(app: TankwalkApp, batch: str, what: str) -> str | None:
     match what:
         case "note":
             text = await ask(AskText("Note"))
-            return await app.act(batch, do.WriteNote(text)) if text else None
+            return await app.act(batch, do.WriteNote(text)) or "noted" if text else None
         case "trouble":
             text = await ask(AskText("What is wrong?", "it becomes a deviation, settled before release"))
-            return await app.act(batch, do.Report(text)) if text else None
+            return await _report(app, batch, text) if text else None
         case "pause":
             where = await ask(AskChoice("Where is the rack?", tuple(Where)))
             return await app.act(batch, do.Interrupt(list(Where)[where])) if where is not None else None
@@ -78,6 +78,13 @@ async def _correct(app: TankwalkApp, batch: str) -> str | None:
     return await app.act(batch, do.Correct(entry.line, reason, value, choice)) if reason else None
 
 
+async def _report(app: TankwalkApp, batch: str, text: str) -> str:
+    """Raise a deviation by hand, and say under which number."""
+    refused = await app.act(batch, do.Report(text))
+    number = len(app.state(batch).deviations)
+    return refused or f"deviation {number} is noted; its reason is asked later"
+
+
 async def _explain(app: TankwalkApp, batch: str, action: Action) -> str | None:
     deviation = action.deviation
     if deviation is None:
@@ -96,6 +103,11 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
             right: Right = "sign_chargehand" if step.sign == "chargehand" else "sign_operator"
             session = await ask(AskPin(f"Sign step {step.number}, {step.name}", right, state.taken_by.id))
             intent = do.Sign()
+        case "override":
+            finding = state.opened.findings[action.number - 1]
+            reason = await ask(AskText("Why is the route walked against this rule?", finding.message))
+            session = await ask(AskPin(f"Override {finding.rule}", "settle")) if reason else None
+            intent = do.Override(action.number, reason or "")
         case "settle" if action.deviation is not None:
             options = get_args(Disposition)
             chosen = await ask(AskChoice(f"{action.deviation.what}: {action.deviation.detail}", options))

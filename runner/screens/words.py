@@ -265,6 +265,8 @@ def _todo(state: BatchState, action: Action) -> str:
             return f"▶ PUT IT INTO {shown(upcoming.tank_title or upcoming.tank, 30).upper()}"
         case "enter":
             return "▶ BEGIN"
+        case "override":
+            return "! THE ROUTE IS BARRED by a rule of the trade: a chargehand decides"
         case "explain":
             return f"! SAY WHY: deviation {action.deviation.number if action.deviation else ''}"
         case "settle":
@@ -294,6 +296,9 @@ def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ..
         case "settle":
             assert action.deviation is not None
             return f"deviation {action.deviation.number}: {shown(action.deviation.detail)}", ()
+        case "override":
+            finding = state.opened.findings[action.number - 1]
+            return f"{finding.severity}: {shown(finding.message)}", ()
         case "sign":
             step = state.opened.plan.step(action.step)
             return f"the {step.sign} signs step {step.number}, {shown(step.name, 40)}", ()
@@ -335,6 +340,7 @@ def _go(action: Action, state: BatchState, done: Progress | None) -> str:
         "enter": "it is in" if state.upcoming and state.upcoming.tank else "begin",
         "resume": "back in, go on",
         "sign": "sign",
+        "override": "override",
         "explain": "say why",
         "settle": "settle",
         "release": "release",

@@ -39,6 +39,10 @@ async def _walked(s: Stage, batch: str) -> None:
     while batch in s.app.floor._holds:
         presses += 1
         assert presses < 60, s.text()
+            s.text(),
+            s.app._notifications and [n.message for n in s.app._notifications],
+            s.app.floor._holds,
+        )
         text = s.text()
         if "another person" in text:
             await s.pin("olive")

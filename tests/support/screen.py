@@ -27,6 +27,7 @@ from runner.procedure.sheet import Plan
 from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.screens.app import TankwalkApp
+from runner.screens.key_order import _done
 from support.batches import later
 from support.floors import PIN, STAFF, write_shop
 from support.journals import moment
@@ -127,15 +128,20 @@ class Stage:
 
     async def settled(self) -> None:
         """Wait until no intent is on its way to the disk and the screen has drawn."""
-        await self.pilot._wait_for_screen()
+        await self.drawn()
         await self.until(lambda: not self.app.keys.busy and not self.app._one.locked(), "the keys were done")
-        await self.pilot._wait_for_screen()
+        await self.drawn()
+
+    async def drawn(self) -> None:
+        """Wait until the app and the screen that is up have handled what they were sent."""
+        for node in (self.app, self.app.screen):
+            await _done(node)
 
     async def wait(self, seconds: float) -> None:
         """Let time pass on the clock, and have the app look at it."""
         self.clock.wait(seconds)
         self.app._tick()
-        await self.pilot._wait_for_screen()
+        await self.drawn()
 
     async def sees(self, *words: str) -> None:
         """Wait until all these words stand on the screen."""
@@ -148,7 +154,7 @@ class Stage:
             late = asyncio.get_running_loop().time() > end
             assert not late, f"never came to where {what}:\n{self.text()}"
             assert self.app.crash is None, self.app.crash
-            await self.pilot._wait_for_screen()
+            await self.drawn()
             await asyncio.sleep(0.002)
 
     async def pin(self, person: str = "otto", pin: str = PIN) -> None:
@@ -194,7 +200,7 @@ async def stage(
             floor.roll.add(who, name, role, PIN, owner, clock())
             owner = owner or floor.roll.unlock(who, PIN, clock())
     app = HeardApp(floor, clock, notice=notice, zone=UTC)
-    async with app.run_test(size=size) as pilot:
+    async with app.run_test(size=size, notifications=True) as pilot:
         await pilot.pause()
         yield Stage(app, pilot, clock)
         assert app.crash is None, app.crash
