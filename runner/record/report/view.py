@@ -7,21 +7,15 @@ procedure, deviations, and how to prove all of it again.
 from __future__ import annotations
 
 import re
-import shlex
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from runner.batch.moment import Moment, elapsed_s
 from runner.batch.state import BatchState, Deviation, Phase
-from runner.record.layout import (
-    JOURNAL,
-    PRACTICE_RECORD_NAMESPACE,
-    RECORD,
-    RECORD_NAMESPACE,
-    SIGNATURE,
-)
+from runner.record.layout import JOURNAL, RECORD
 from runner.record.report import bars
+from runner.record.report.commands import commands
 from runner.record.report.figures import NONE, Figures, seconds, when
 from runner.record.report.material import Material
 from runner.record.report.people import Signed, names, signatures
@@ -115,10 +109,6 @@ def view(material: Material, printed: Moment) -> View:
     figures = Figures(state.opened.plan.units if state else "SI")
     practice = state is not None and state.opened.mode == "practice"
     record_hash = material.record_sha256
-    text = (material.record or b"").decode("utf-8", "replace").splitlines() if not verdict.ok else []
-    kept = [*text[:MOST_RECORD_LINES]]
-    if len(text) > len(kept):
-        kept.append(f"({len(text) - len(kept)} more lines)")
     return View(
         batch=state.opened.batch if state else material.folder.name,
         shop=state.opened.shop if state else "",
@@ -143,11 +133,22 @@ def view(material: Material, printed: Moment) -> View:
         else (),
         signatures=signed,
         keys=tuple(dict.fromkeys((one.id, one.key) for one in signed)),
-        commands=tuple(_commands(material, state)),
+        commands=tuple(commands(material, state)),
         owner=material.owner or "not told: no shop's journal lies with these records",
-        record_text=tuple(kept),
+        record_text=_record_text(material),
         page_note=page_note(material),
     )
+
+
+def _record_text(material: Material) -> tuple[str, ...]:
+    """The record's own words where they are not, or may not be, those of the journal."""
+    apart = any(found.where == RECORD for found in material.verdict.findings)
+    if material.record is None or (material.stopped is None and not apart):
+        return ()
+    lines = material.record.decode("utf-8", "replace").splitlines()
+    kept = lines[:MOST_RECORD_LINES]
+    more = len(lines) - len(kept)
+    return (*kept, f"({more} more lines)") if more else tuple(kept)
 
 
 def page_note(material: Material) -> str:
@@ -180,9 +181,8 @@ def _headlines(material: Material) -> list[Headline]:
     if state is None:
         return said
     if state.phase is Phase.RELEASED:
-        said.append(
-            Headline("RELEASED", f"{state.released_pieces} pieces, {when(state.last)} UTC", bad=False)
-        )
+        words, good = _released(state, proves=material.verdict.ok)
+        said.append(Headline(words, f"{state.released_pieces} pieces, {when(state.last)} UTC", bad=not good))
     elif state.phase is Phase.ABANDONED:
         said.append(
             Headline("ABANDONED", f"Nothing was released. Reason: {state.abandoned_because}", bad=True)
@@ -199,6 +199,13 @@ def _headlines(material: Material) -> list[Headline]:
             Headline("NOT SEALED", "The batch ended, and its record is not there or not signed.", bad=True)
         )
     return said
+
+
+def _released(state: BatchState, *, proves: bool) -> tuple[str, bool]:
+    """The word that customers look for, never larger than what stands behind it."""
+    if state.opened.mode == "practice":
+        return "RELEASED IN PRACTICE ONLY", False
+    return ("RELEASED", True) if proves else ("SAYS THAT IT WAS RELEASED", False)
 
 
 def _facts(
@@ -256,39 +263,3 @@ def _deviation(state: BatchState, one: Deviation, called: dict[str, str]) -> Dev
         settled=settled,
         open=one.disposition is None,
     )
-
-
-def _commands(material: Material, state: BatchState | None) -> list[tuple[str, str]]:
-    """What to type to prove it again; whatever comes from a file is quoted for a shell."""
-    practice = state is not None and state.opened.mode == "practice"
-    namespace = PRACTICE_RECORD_NAMESPACE if practice else RECORD_NAMESPACE
-    signers = "allowed_signers" if practice else "../allowed_signers"
-    commands: list[tuple[str, str]] = []
-    if state is not None and state.ended_by is not None:
-        who = shlex.quote(state.ended_by.id)
-        commands += [
-            (
-                "The signature, with stock OpenSSH; a list of signers kept elsewhere is better than this:",
-                f"ssh-keygen -Y verify -f {signers} -I {who} -n {namespace} -s {SIGNATURE} < {RECORD}",
-            ),
-            (
-                "The record is the one printed here; compare with the hash above, or scan the code:",
-                f"sha256sum {RECORD}",
-            ),
-            (
-                f"The journal is the one that the record names, under [journal] in {RECORD}:",
-                f"sha256sum {JOURNAL}",
-            ),
-        ]
-    owner = f" --owner {shlex.quote(material.owner)}" if material.owner and not practice else ""
-    commands += [
-        (
-            "Everything, with this program: lines, chain, order of events, record, shop's journal:",
-            f"tankwalk verify .{owner}",
-        ),
-        (
-            "Without this program: one short file to read and run; tankwalk report --checker copies it out:",
-            f"python auditor_check.py . --signers {signers}",
-        ),
-    ]
-    return commands
