@@ -68,7 +68,8 @@ def owed(state: BatchState) -> Iterator[ev.Event]:
 
 
 _REMEDIES: dict[type[do.Intent], str] = {
-    do.Enter: "finish and sign the step before it first; redo a step with a reason if it must be repeated",
+    do.Enter: "finish and sign what comes before it; redo a step with a reason if it must be repeated",
+    do.Override: "have a chargehand override what stands against the route, or change the route",
     do.Confirm: "confirm the cautions that the walk asks for",
     do.Leave: "enter the step first",
     do.Sign: "sign where the step asks for it",
@@ -149,6 +150,9 @@ def _signed(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
     match intent:
         case do.Sign():
             return (_signature(state, stamp),)
+        case do.Override():
+            _need(stamp, "settle", fresh=True)
+            return (ev.FindingOverridden(intent.number, _said(intent.reason), stamp.by),)
         case do.Redo():
             _need(stamp, "walk")
             return (ev.StepRedone(intent.step, _said(intent.reason)),)

@@ -57,6 +57,21 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """What the rules of the trade found against the route when the batch was opened.
+
+    Attributes:
+        severity: ``danger`` and ``spoil`` stand in the way until somebody who may has overridden them.
+        step: Its number, or None where it is the route as a whole.
+    """
+
+    rule: str
+    severity: str
+    step: int | None
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
 class BatchOpened:
     """Line 1: everything needed to read the rest."""
 
@@ -71,6 +86,21 @@ class BatchOpened:
     plan: Plan
     part: str
     customer: str
+    by: Person
+    findings: tuple[Standing, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FindingOverridden:
+    """The route is walked against a rule, for a reason, on the responsibility of who signed it.
+
+    Attributes:
+        number: Of the finding on line 1, counted from 1.
+    """
+
+    kind: ClassVar[str] = "finding-overridden"
+    number: int
+    reason: str
     by: Person
 
 
@@ -291,6 +321,7 @@ class BatchAbandoned:
 
 Event = (
     BatchOpened
+    | FindingOverridden
     | BatchTaken
     | CautionsConfirmed
     | StepEntered
@@ -321,6 +352,7 @@ SIGNED_KINDS = frozenset(
     event.kind
     for event in (
         BatchOpened,
+        FindingOverridden,
         BatchTaken,
         StepSigned,
         StepRedone,

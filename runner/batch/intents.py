@@ -27,6 +27,14 @@ class Stamp:
 
 
 @dataclass(frozen=True, slots=True)
+class Override:
+    """Walk the route against a rule, for a reason."""
+
+    number: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Take:
     """Take the batch in hand, with the key just unlocked."""
 
@@ -176,7 +184,8 @@ class Abandon:
 
 
 Intent = (
-    Take
+    Override
+    | Take
     | Confirm
     | Enter
     | AnswerValue

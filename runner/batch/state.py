@@ -13,6 +13,9 @@ from runner.batch.events import BatchOpened, Disposition, Person, Where
 from runner.batch.moment import Moment
 from runner.procedure.sheet import PlannedStep, Signer
 
+BARRING = frozenset({"danger", "spoil"})
+"""Severities of findings that bar a route until they are overridden."""
+
 
 class Phase(StrEnum):
     """What a batch is doing now."""
@@ -146,6 +149,16 @@ class Owed:
 
 
 @dataclass(frozen=True, slots=True)
+class Overridden:
+    """A finding against the route that somebody took on themselves."""
+
+    number: int
+    reason: str
+    by: Person
+    moment: Moment
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """A remark, with the step it was made in."""
 
@@ -181,6 +194,7 @@ class BatchState:
     runs: tuple[StepRun, ...] = ()
     early_answers: tuple[tuple[int, Answer], ...] = ()
     confirmed: tuple[tuple[int, Moment], ...] = ()
+    overridden: tuple[Overridden, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     owed: tuple[Owed, ...] = ()
     notes: tuple[Note, ...] = ()
@@ -205,6 +219,15 @@ class BatchState:
         """The planned step to be entered next, or None after the last."""
         steps = self.opened.plan.steps
         return steps[self.next_step - 1] if self.next_step <= len(steps) else None
+
+    @property
+    def barred_by(self) -> int | None:
+        """Number of the first finding that stands in the way of the first step, or None."""
+        taken = {one.number for one in self.overridden}
+        for number, finding in enumerate(self.opened.findings, start=1):
+            if finding.severity in BARRING and number not in taken:
+                return number
+        return None
 
     @property
     def inside(self) -> bool:

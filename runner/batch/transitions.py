@@ -26,6 +26,7 @@ _UNDONE = _OPEN - {Phase.WALKED}
 
 TABLE: dict[type[ev.Event], tuple[frozenset[Phase], Phase | None]] = {
     # event                 may happen while                         and leaves the batch (None: as it was)
+    ev.FindingOverridden: (frozenset({Phase.WAITING}), None),
     ev.BatchTaken: (_OPEN, None),
     ev.CautionsConfirmed: (_UNDONE, None),
     ev.StepEntered: (frozenset({Phase.WAITING, Phase.BETWEEN}), Phase.IN_STEP),
@@ -111,6 +112,15 @@ def _in_this_step(state: BatchState, event: ev.Event) -> str | None:
     return None
 
 
+def _overridden(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.FindingOverridden)
+    if not 1 <= event.number <= len(state.opened.findings):
+        return f"there is no finding {event.number}"
+    if any(one.number == event.number for one in state.overridden):
+        return "it is overridden already"
+    return None if event.reason.strip() else "an override needs its reason"
+
+
 def _read(state: BatchState, event: ev.Event) -> str | None:
     assert isinstance(event, ev.CurrentRead | ev.ChargeRead)
     if objected := _in_this_step(state, event):
@@ -135,6 +145,8 @@ def _entered(state: BatchState, event: ev.Event) -> str | None:
     assert isinstance(event, ev.StepEntered)
     if event.step != state.next_step:
         return f"step {event.step} is entered where step {state.next_step} is next"
+    if state.barred_by is not None:
+        return f"finding {state.barred_by} of the rules bars the route until it is overridden"
     waiting = unsigned_hold(state)
     return f"step {waiting} waits for its signature" if waiting else None
 
@@ -232,6 +244,7 @@ def _released(state: BatchState, event: ev.Event) -> str | None:
 
 
 _RIGHTS: dict[type[ev.Event], Right] = {
+    ev.FindingOverridden: "settle",
     ev.BatchTaken: "walk",
     ev.DeviationSettled: "settle",
     ev.BatchReleased: "release",
@@ -239,6 +252,7 @@ _RIGHTS: dict[type[ev.Event], Right] = {
 }
 
 _GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
+    ev.FindingOverridden: _overridden,
     ev.StepEntered: _entered,
     ev.CautionsConfirmed: _confirmed,
     ev.ValueGiven: _value,

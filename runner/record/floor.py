@@ -9,6 +9,7 @@ from __future__ import annotations
 import secrets
 from pathlib import Path
 
+from runner.batch import events as ev
 from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.intents import Intent, Stamp
 from runner.batch.moment import Moment, rfc3339
@@ -134,7 +135,14 @@ class Floor:
     # --- opening, acting, sealing -----------------------------------------------------------------------
 
     def open_batch(
-        self, procedure: Source, plan: Plan, part: str, customer: str, session: Session, now: Moment
+        self,
+        procedure: Source,
+        plan: Plan,
+        part: str,
+        customer: str,
+        session: Session,
+        now: Moment,
+        findings: tuple[ev.Standing, ...] = (),
     ) -> str:
         """Open a batch and have it in hand.
 
@@ -166,6 +174,7 @@ class Floor:
                     part=part,
                     customer=customer,
                     by=session.person,
+                    findings=findings,
                 )
                 others = last_hashes(shop.state, self.logs)
                 folder = self.logs / name

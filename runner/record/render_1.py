@@ -62,6 +62,8 @@ def render_1(folded: Folded) -> bytes:
         record["ended"] = _signature(state.ended_by, state.last, word)
         if state.abandoned_because is not None:
             record["ended"]["reason"] = state.abandoned_because
+    if opened.findings:
+        record["finding"] = [_finding(state, number) for number in range(1, len(opened.findings) + 1)]
     record["step"] = [_step(state, run) for run in state.runs]
     record["deviation"] = [_deviation(deviation) for deviation in state.deviations]
     record["note"] = [
@@ -104,6 +106,23 @@ def _signature(by: Person, moment: Moment, meaning: str) -> Table:
         "at": rfc3339(moment.at_ms),
         "meaning": meaning,
     }
+
+
+def _finding(state: BatchState, number: int) -> Table:
+    """What the rules had against the route, and who took it on themselves."""
+    finding = state.opened.findings[number - 1]
+    table = _present(
+        number=number,
+        rule=finding.rule,
+        severity=finding.severity,
+        step=finding.step,
+        message=finding.message,
+    )
+    for taken in state.overridden:
+        if taken.number == number:
+            table["overridden"] = _signature(taken.by, taken.moment, "overrode the finding")
+            table["overridden"]["reason"] = taken.reason
+    return table
 
 
 def _step(state: BatchState, run: StepRun) -> Table:

@@ -6,15 +6,14 @@ written by the record room.
 
 from __future__ import annotations
 
-import asyncio
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import events, work
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Input, Static
@@ -23,13 +22,10 @@ from runner.faults import Fault, InputFault
 from runner.procedure.model import Procedure
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
-from runner.procedure.sheet import Plan
-from runner.record.floor import CannotOpen
 from runner.screens.field import Field
 from runner.screens.help import HelpScreen
-from runner.screens.keys import Key, KeyLine, busy
-from runner.screens.pin import AskPin
-from runner.screens.plan_lines import plan_lines
+from runner.screens.keys import Key, KeyLine
+from runner.screens.plan import Booking, PlanScreen
 from runner.shop.finding import procedure_files
 from runner.shop.model import Shop
 from runner.shop.reading import load_shop
@@ -41,15 +37,6 @@ if TYPE_CHECKING:
 
 LISTED = 9
 """Procedures on one page, each with its digit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Booking:
-    """What booking in found."""
-
-    part: str
-    customer: str
-    order: Order
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +204,7 @@ class BookingScreen(Screen[None]):
             )
             self.query_one("#said", Static).update(Content.styled(f"\n{words}", "$warning"))
             return
-        self.app.push_screen(PlanScreen(self._procedure, plan, booking))
+        self.app.push_screen(PlanScreen(self._procedure, self._shop, plan, booking))
 
     def _booking(self) -> Booking:
         said = {field.name: self.query_one(f"#{field.name}", Input).value.strip() for field in FIELDS}
@@ -255,73 +242,3 @@ class BookingScreen(Screen[None]):
 
 def _asks(name: str) -> str:
     return next(field.asks for field in FIELDS if field.name == name)
-
-
-class PlanScreen(Screen[None]):
-    """The plan before it starts; space opens the batch.
-
-    Args:
-        procedure: What is walked.
-        plan: Computed for the booking.
-        booking: Which parts.
-    """
-
-    app: TankwalkApp  # narrowed: this screen belongs to one app
-    DEFAULT_CSS = "PlanScreen VerticalScroll { height: 1fr; }"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "open", "open it"),
-        Binding("escape", "app.pop_screen", "back"),
-    ]
-
-    def __init__(self, procedure: Procedure, plan: Plan, booking: Booking) -> None:
-        super().__init__()
-        self._procedure, self._plan, self._booking = procedure, plan, booking
-
-    def compose(self) -> ComposeResult:
-        head = (
-            f" The plan: {shown(self._booking.part, 30)} ×{self._plan.pieces}, {shown(self._plan.title, 50)}"
-        )
-        yield Static(Content.styled(head, "bold"))
-        yield Static("─" * 400, classes="rule")
-        with VerticalScroll():
-            yield Static(plan_lines(self._plan), id="plan")
-        yield KeyLine()
-
-    def on_mount(self) -> None:
-        """Focus the sheet, so that the arrows scroll it."""
-        self.query_one(KeyLine).say(
-            (Key("space", "open the batch"), Key("↑↓", "read on"), Key("esc", "back"))
-        )
-        self.query_one(VerticalScroll).focus()
-
-    def action_open(self) -> None:
-        """Sign and open, once."""
-        if not busy(self):
-            self._open()
-
-    @work
-    async def _open(self) -> None:
-        refusals = [reason for step in self._plan.steps for reason in step.refusals]
-        if refusals:
-            self.notify(
-                f"This load cannot be run: {refusals[0]}", severity="warning", markup=False, timeout=8
-            )
-            return
-        session = await self.app.push_screen_wait(AskPin("Open the batch: you have it in hand", "walk"))
-        if session is None:
-            return
-        try:
-            batch = await asyncio.to_thread(
-                self.app.floor.open_batch,
-                self._procedure.source,
-                self._plan,
-                self._booking.part,
-                self._booking.customer,
-                session,
-                self.app.now(),
-            )
-        except CannotOpen as error:
-            self.notify(str(error), severity="error", markup=False, timeout=10)
-            return
-        self.app.to_board()
-        self.app.to_walk(batch)

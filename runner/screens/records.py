@@ -16,7 +16,8 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import DataTable, Static
 
-from runner.record.listing import Listed, listed
+from runner.record.index_query import Listed
+from runner.record.listing import listed
 from runner.record.verify import verify
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine

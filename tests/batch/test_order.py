@@ -146,7 +146,8 @@ def test_every_event_has_its_row() -> None:
     """The table names every kind but the opening, which is the first line and nothing else."""
     assert set(TABLE) == set(ev.KINDS.values()) - {ev.BatchOpened}
     told = {event.kind for event in [*EVENTS, *about_deviations(1), *about_entries(9)]}
-    assert told == set(ev.KINDS)
+    # The slate's route has nothing against it: test_overrides.py has what bars one.
+    assert told == set(ev.KINDS) - {ev.FindingOverridden.kind}
 
 
 def test_no_phase_leads_out_of_an_end() -> None:

@@ -37,6 +37,7 @@ TEXT = st.just("a remark") | st.sampled_from(["", "\x1b[31m", "x" * 600]) | st.t
 CHOICE = st.sampled_from(["none", "broken", "even, bright", "burnt edge", "blue"])
 
 INTENTS: dict[type[Intent], st.SearchStrategy[Intent]] = {
+    do.Override: st.builds(do.Override, st.integers(-1, 3), TEXT),
     do.Take: st.builds(do.Take),
     do.Confirm: st.builds(do.Confirm, STEP),
     do.Enter: st.builds(do.Enter),

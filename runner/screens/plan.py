@@ -1,0 +1,193 @@
+"""The plan before it starts, with what the rules of the trade have against the route.
+
+Owns that one page and the opening of the batch from it. The plan and the findings are the procedure room's;
+what bars a route and who may override it is decided in the batch room.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from runner.batch.events import Standing
+from runner.batch.state import BARRING
+from runner.faults import InputFault
+from runner.procedure.model import Procedure
+from runner.procedure.plan import Order
+from runner.procedure.reading import load_procedure
+from runner.procedure.rules.catalogue import CATALOGUE
+from runner.procedure.rules.check import check_procedure
+from runner.procedure.rules.rule import BatchFacts, Finding
+from runner.procedure.sheet import Plan
+from runner.record.floor import CannotOpen
+from runner.screens.keys import Key, KeyLine, busy
+from runner.screens.pin import AskPin
+from runner.screens.plan_lines import plan_lines
+from runner.shop.finding import procedure_files
+from runner.shop.model import Shop
+from runner.text import LONGEST, shown
+
+if TYPE_CHECKING:
+    from runner.screens.app import TankwalkApp
+
+
+@dataclass(frozen=True, slots=True)
+class Booking:
+    """What booking in found."""
+
+    part: str
+    customer: str
+    order: Order
+
+
+def against(folder: Path, shop: Shop, procedure: Procedure, order: Order) -> tuple[Finding, ...]:
+    """What the rules have against a route for an order, among the other routes of the shop.
+
+    A file of the shop that does not hold to the format shares nothing that could be asked about.
+    """
+    others = []
+    for file in procedure_files(folder):
+        try:
+            other = load_procedure(file, shop)
+        except InputFault:
+            continue
+        if other.source.sha256 != procedure.source.sha256:
+            others.append(other)
+    facts = BatchFacts(
+        order.piece_dm2,
+        order.per_rack or order.pieces,
+        tips_dm2=order.tips_dm2,
+        thieves_dm2=order.thieves_dm2,
+    )
+    return check_procedure(procedure, shop, facts, others=others)
+
+
+def never(findings: tuple[Finding, ...]) -> Finding | None:
+    """The first finding that bars the route and that nobody may override: the route must change."""
+    fixed = {rule.name for rule in CATALOGUE if not rule.overridable}
+    return next((one for one in findings if str(one.severity) in BARRING and one.rule in fixed), None)
+
+
+class PlanScreen(Screen[None]):
+    """The plan and the findings; space opens the batch.
+
+    Args:
+        procedure: What is walked.
+        shop: Where.
+        plan: Computed for the booking.
+        booking: Which parts.
+    """
+
+    app: TankwalkApp  # narrowed: this screen belongs to one app
+    DEFAULT_CSS = "PlanScreen VerticalScroll { height: 1fr; }"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "open", "open it"),
+        Binding("escape", "app.pop_screen", "back"),
+    ]
+
+    def __init__(self, procedure: Procedure, shop: Shop, plan: Plan, booking: Booking) -> None:
+        super().__init__()
+        self._procedure, self._shop, self._plan, self._booking = procedure, shop, plan, booking
+        self._findings: tuple[Finding, ...] | None = None
+
+    def compose(self) -> ComposeResult:
+        head = (
+            f" The plan: {shown(self._booking.part, 30)} ×{self._plan.pieces}, {shown(self._plan.title, 50)}"
+        )
+        yield Static(Content.styled(head, "bold"))
+        yield Static("─" * 400, classes="rule")
+        with VerticalScroll():
+            yield Static(Content.styled(" the rules of the trade are being asked…", "$quiet"), id="findings")
+            yield Static(plan_lines(self._plan), id="plan")
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Focus the sheet, so that the arrows scroll it, and ask the rules beside the screen."""
+        self.query_one(KeyLine).say(
+            (Key("space", "open the batch"), Key("↑↓", "read on"), Key("esc", "back"))
+        )
+        self.query_one(VerticalScroll).focus()
+        self._ask_rules()
+
+    @work
+    async def _ask_rules(self) -> None:
+        self._findings = await asyncio.to_thread(
+            against, self.app.floor.folder, self._shop, self._procedure, self._booking.order
+        )
+        if self.is_attached:
+            self.query_one("#findings", Static).update(_lines(self._findings))
+
+    def action_open(self) -> None:
+        """Sign and open, once."""
+        if not busy(self):
+            self._open()
+
+    @work
+    async def _open(self) -> None:
+        reason = self._reason_against()
+        if reason:
+            self.notify(reason, severity="warning", markup=False, timeout=8)
+            return
+        session = await self.app.push_screen_wait(AskPin("Open the batch: you have it in hand", "walk"))
+        if session is None:
+            return
+        try:
+            batch = await asyncio.to_thread(
+                self.app.floor.open_batch,
+                self._procedure.source,
+                self._plan,
+                self._booking.part,
+                self._booking.customer,
+                session,
+                self.app.now(),
+                _standing(self._findings or ()),
+            )
+        except CannotOpen as error:
+            self.notify(str(error), severity="error", markup=False, timeout=10)
+            return
+        self.app.to_board()
+        self.app.to_walk(batch)
+
+    def _reason_against(self) -> str | None:
+        """Why the batch cannot be opened from here, or None."""
+        refusals = [reason for step in self._plan.steps for reason in step.refusals]
+        if refusals:
+            return f"This load cannot be run: {refusals[0]}"
+        if self._findings is None:
+            return "The rules of the trade are still being asked: a moment"
+        if fixed := never(self._findings):
+            return f"This route is never walked: {shown(fixed.message)}. {shown(fixed.remedy)}"
+        return None
+
+
+def _standing(findings: tuple[Finding, ...]) -> tuple[Standing, ...]:
+    """The findings as the batch's first line keeps them."""
+    return tuple(
+        Standing(one.rule, str(one.severity), one.step, shown(one.message, LONGEST)) for one in findings
+    )
+
+
+def _lines(findings: tuple[Finding, ...]) -> Content:
+    """The findings above the plan, the worst first, each with what to do."""
+    if not findings:
+        return Content.styled(" ✓ the rules of the trade have nothing against this route", "$quiet")
+    lines: list[Content] = []
+    for one in findings:
+        bars = str(one.severity) in BARRING
+        sign, style = ("▲", "$error bold") if bars else ("!", "$warning")
+        lines.append(Content.styled(f" {sign} {str(one.severity).upper()}: {shown(one.message)}", style))
+        lines.append(Content(f"   {shown(one.remedy)}"))
+    if any(str(one.severity) in BARRING for one in findings):
+        words = "   The walk begins only after a chargehand has overridden what bars it."
+        lines.append(Content.styled(words, "$quiet"))
+    return Content("\n").join([*lines, Content("")])
