@@ -158,13 +158,12 @@ class Journal:
             if not self._lock.held:
                 _take(self.path, self._lock)
                 self._file.compare()
-            added = self.compose(entries)
-            if added:
-                raws = [dump(line) for line in added]
-                self._file.append(b"".join(raws))
-                self.lines.extend(added)
-                self.last_hash = line_hash(raws[-1])
-            return added
+            made = self._composed(entries)
+            if made:
+                self._file.append(b"".join(raw for _, raw, _ in made))
+                self.lines.extend(line for line, _, _ in made)
+                self.last_hash = made[-1][2]
+            return tuple(line for line, _, _ in made)
 
     def compose(self, entries: Sequence[Entry]) -> tuple[Line, ...]:
         """The lines that `append_many` would write now, for a look beforehand.
@@ -172,16 +171,20 @@ class Journal:
         Raises:
             LineFault: An entry holds what no line may.
         """
+        return tuple(line for line, _, _ in self._composed(entries))
+
+    def _composed(self, entries: Sequence[Entry]) -> list[tuple[Line, bytes, str]]:
+        """The lines to be written, each with its bytes and their hash."""
         wanted = list(entries)
         if self.torn is not None and wanted:
             wanted.insert(0, replace(wanted[0], kind=torn.KIND, data=self.torn.data()))
-        lines: list[Line] = []
+        made: list[tuple[Line, bytes, str]] = []
         prev = self.last_hash
         for seq, entry in enumerate(wanted, start=len(self.lines) + 1):
             line, raw = composed(entry, seq, prev)
-            lines.append(line)
             prev = line_hash(raw)
-        return tuple(lines)
+            made.append((line, raw, prev))
+        return made
 
     def close(self) -> None:
         """Let others write it."""

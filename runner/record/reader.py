@@ -117,7 +117,7 @@ def prove(
             proof.findings.append(Finding(f"no line of a journal: {fault.reason}", where))
             prev = line_hash(raw)
             continue
-        wrong = _place_faults(line, number, prev)
+        wrong = [] if line.seq == number and line.prev == prev else _place_faults(line, number, prev)
         public = None
         if line.sig is None:
             proof.unsigned.append(number)
@@ -130,7 +130,7 @@ def prove(
                 since_signed.clear()
             else:
                 wrong.append(fault_found)
-        proof.findings.extend(Finding(what, where) for what in wrong)
+        proof.findings += [Finding(what, where) for what in wrong]
         prev = line_hash(raw)
         proof.lines.append((raw, line))
         proof.hashes.append(prev)
