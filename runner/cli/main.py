@@ -17,6 +17,7 @@ from runner.text import shown
 
 COMMANDS = {
     "approve": "a procedure's revision, signed",
+    "archive": "records in one file that proves on its own",
     "check": "procedures against the format and the rules of the trade",
     "demo": "the app on a fresh copy of the demo shop",
     "init": "a new shop folder with example files",

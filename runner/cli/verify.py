@@ -30,12 +30,7 @@ def command(*, path: Path, signers: Path | None, owner: str | None, as_json: boo
     something does not. Without --signers or --owner the proof rests on files that lie beside the records:
     it shows damage and clumsy changes, not a forger who changed those too.
     """
-    if owner is not None and not _FINGERPRINT.fullmatch(owner):
-        raise fault(
-            f"{shown(owner, 60)!r} is no fingerprint",
-            "copy it from the paper: SHA256: and 43 signs",
-            "--owner",
-        )
+    check_fingerprint(owner)
     with bar("proving") as told:
         verdict = verify(path, signers, owner, told)
     if as_json:
@@ -53,6 +48,20 @@ def command(*, path: Path, signers: Path | None, owner: str | None, as_json: boo
     else:
         _print(verdict)
     return FINE if verdict.ok else NO
+
+
+def check_fingerprint(owner: str | None) -> None:
+    """Refuse what is given as an owner's fingerprint and is none.
+
+    Raises:
+        InputFault: With what to do.
+    """
+    if owner is not None and not _FINGERPRINT.fullmatch(owner):
+        raise fault(
+            f"{shown(owner, 60)!r} is no fingerprint",
+            "copy it from the paper: SHA256: and 43 signs",
+            "--owner",
+        )
 
 
 def _print(verdict: Verdict) -> None:

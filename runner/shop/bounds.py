@@ -57,6 +57,7 @@ BOUNDS: dict[str, Bound] = {
     "thickness ratio": Bound(None, 0, 1, zero=False),
     "rinse stages": Bound(None, 1, 8),
     "pieces on a rack": Bound(None, 1, 10_000),
+    "years of keeping": Bound(None, 1, 1_000),
     "check limit": Bound(None, -1e6, 1e6),
 }
 """By the name that a fault calls the quantity."""

@@ -138,6 +138,7 @@ class Limits(Table):
         overstay_share: How far past its time, as a share of it, a step without a longest time may run.
         next_within_s: Longest time between two tanks.
         read_again_s: How often an ammeter is read in a long step.
+        keep_years: How long records are kept after a batch ended; for ever where the shop does not say.
         lock_after_s: How long a terminal without a key press keeps a person's key unlocked.
     """
 
@@ -145,6 +146,7 @@ class Limits(Table):
     overstay_share: Annotated[float, quantity("overstay")] | None = Field(None, alias="overstay")
     next_within_s: Annotated[float, quantity("transfer time")] | None = Field(None, alias="next_within")
     read_again_s: Annotated[float, quantity("transfer time")] | None = Field(None, alias="read_again")
+    keep_years: Annotated[int, whole("years of keeping")] | None = None
     lock_after_s: Annotated[float, quantity("transfer time")] | None = Field(None, alias="lock_after")
 
 
