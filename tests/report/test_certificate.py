@@ -75,6 +75,13 @@ def test_every_deviation_stands_with_its_disposition(messy: Path) -> None:
         assert told in page.text
 
 
+def test_a_rule_that_was_overridden_is_told_to_the_customer(messy: Path) -> None:
+    """With who took it on and why; what only advised is not."""
+    text = certificate(messy).text
+    assert "against a rule of the trade: no rinse between dip and nickel; overridden by Cleo Invented" in text
+    assert "no panel is plated" not in text
+
+
 def test_it_claims_no_standard(messy: Path) -> None:
     """It states what was asked for and what was done; no word says that a standard was met."""
     text = certificate(messy).text

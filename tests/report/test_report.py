@@ -262,6 +262,19 @@ class TestPeople:
         page = printed(works.batch(OPEN))
         assert "reason NO REASON GIVEN disposition NOT SETTLED" in page.text
 
+    def test_what_the_rules_had_against_the_route_stands_with_who_took_it_on(
+        self, messy: Path, printed: Printed
+    ) -> None:
+        """By name, role, time and reason; what bars nothing is noted."""
+        page = printed(messy)
+        bars = page.row("1. step 1", "spoil")
+        assert bars[2] == "no rinse between dip and nickel (no-rinse)"
+        assert bars[3] == (
+            "overridden by Cleo Invented, chargehand, 2026-01-01 10:01:00: the rinse is a spray over the dip"
+        )
+        assert page.row("2. the route", "advice")[3] == "noted"
+        assert ["overrode finding 1 against the route"] in [row[3:4] for row in page.rows]
+
     def test_notes_stand_with_who_and_when(self, messy: Path, printed: Printed) -> None:
         """Each with the step that it was made in."""
         row = printed(messy).row("2", "2026-01-01 10:15:32")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from runner.batch import intents as do
-from runner.batch.events import Where
+from runner.batch.events import Standing, Where
 from runner.batch.intents import Intent
 from runner.batch.questions import next_action
 from runner.procedure.plan import Order, compute
@@ -79,6 +79,13 @@ sign = "chargehand"
 """
 
 
+AGAINST = (
+    Standing("no-rinse", "spoil", 1, "no rinse between dip and nickel"),
+    Standing("no-panel", "advice", None, "no panel is plated beside the parts"),
+)
+"""What is said to stand against the route; the wording is made up for this batch."""
+
+
 def make_messy(folder: Path, keys: Path, units: str = "SI") -> Works:
     """A shop with that one batch, sealed."""
     (folder / "procedures").mkdir(parents=True)
@@ -92,7 +99,8 @@ def make_messy(folder: Path, keys: Path, units: str = "SI") -> Works:
     procedure = load_procedure(folder / "procedures" / "route.toml", shop)
     plan = compute(procedure, shop, Order(1.0, 2))
     now = later(moment(), 60)
-    assert floor.open_batch(procedure.source, plan, "bracket, pair", "C-7", people["otto"], now) == BATCH
+    opened = floor.open_batch(procedure.source, plan, "bracket, pair", "C-7", people["otto"], now, AGAINST)
+    assert opened == BATCH
 
     def act(seconds: float, intent: Intent, who: str | None = None) -> None:
         nonlocal now
@@ -103,6 +111,7 @@ def make_messy(folder: Path, keys: Path, units: str = "SI") -> Works:
         while (action := next_action(floor.hold(BATCH).state, now)).name == "confirm":
             act(1, do.Confirm(action.step))
 
+    act(0, do.Override(1, "the rinse is a spray over the dip"), "cleo")
     confirm()
     act(5, do.Enter())
     confirm()

@@ -6,6 +6,7 @@ and says where a thickness is computed and not measured.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -14,6 +15,7 @@ from runner.batch.moment import Moment
 from runner.batch.state import BatchState, Phase
 from runner.record.report import bars
 from runner.record.report.checks import asked_for, seen
+from runner.record.report.departures import findings
 from runner.record.report.figures import NONE, Figures, when
 from runner.record.report.material import Material
 from runner.record.report.rows import mean_u_um
@@ -103,10 +105,7 @@ def certificate(material: Material, printed: Moment) -> Certificate:
         facts=facts,
         layers=_layers(state, figures),
         gauged=_gauged(state, figures),
-        deviations=tuple(
-            f"{one.number}. step {one.step}, {one.what}: {one.detail}; {one.disposition}"
-            for one in state.deviations
-        ),
+        deviations=(*_overridden(state), *_deviations(state)),
         signed_by=by.name,
         signed_role=by.role,
         signed_at=when(state.last),
@@ -120,6 +119,18 @@ def certificate(material: Material, printed: Moment) -> Certificate:
         printed=when(printed),
         page_note=page_note(material),
     )
+
+
+def _overridden(state: BatchState) -> Iterator[str]:
+    """What was walked against a rule of the trade, on somebody's responsibility."""
+    for one in findings(state):
+        if one.taken.startswith("overridden"):
+            yield f"{one.step}, against a rule of the trade: {one.message}; {one.taken}"
+
+
+def _deviations(state: BatchState) -> Iterator[str]:
+    for one in state.deviations:
+        yield f"{one.number}. step {one.step}, {one.what}: {one.detail}; {one.disposition}"
 
 
 def _layers(state: BatchState, figures: Figures) -> tuple[Layer, ...]:

@@ -58,6 +58,7 @@ def _signed(folded: Folded) -> Iterator[tuple[int, Moment, Person, str]]:
 _MEANINGS = {
     ev.BatchOpened.kind: "opened the batch",
     ev.BatchTaken.kind: "took the batch in hand",
+    ev.FindingOverridden.kind: "",
     ev.StepSigned.kind: "",
     ev.DeviationSettled.kind: "",
     ev.BatchReleased.kind: "released the batch",
@@ -68,6 +69,8 @@ _MEANINGS = {
 def _meaning(event: ev.Event) -> str:
     if isinstance(event, ev.StepSigned):
         return f"signed step {event.step} as {event.meaning}"
+    if isinstance(event, ev.FindingOverridden):
+        return f"overrode finding {event.number} against the route"
     if isinstance(event, ev.DeviationSettled):
         return f"settled deviation {event.number}: {event.disposition}"
     return _MEANINGS[event.kind]

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from runner.batch.moment import Moment, elapsed_s
-from runner.batch.state import BatchState, Deviation, Phase
+from runner.batch.state import BatchState, Phase
 from runner.record.layout import JOURNAL, RECORD
 from runner.record.report import bars
 from runner.record.report.commands import commands
+from runner.record.report.departures import DeviationView, FindingView, deviations, findings
 from runner.record.report.figures import NONE, Figures, seconds, when
 from runner.record.report.material import Material
 from runner.record.report.people import Signed, names, signatures
@@ -46,21 +47,6 @@ class Headline:
 
 
 @dataclass(frozen=True, slots=True)
-class DeviationView:
-    """A deviation and what became of it."""
-
-    number: int
-    step: str
-    what: str
-    detail: str
-    raised: str
-    reason: str
-    disposition: str
-    settled: str
-    open: bool
-
-
-@dataclass(frozen=True, slots=True)
 class View:
     """Everything that the report's template draws.
 
@@ -84,6 +70,7 @@ class View:
     hash_name: str
     hash: str
     qr: Markup | None
+    rules: tuple[FindingView, ...]
     deviations: tuple[DeviationView, ...]
     steps: tuple[StepView, ...]
     notes: tuple[tuple[str, str, str, str], ...]
@@ -124,7 +111,8 @@ def view(material: Material, printed: Moment) -> View:
         hash_name=f"SHA-256 of {RECORD}" if record_hash else f"SHA-256 of {JOURNAL} so far",
         hash=record_hash or (folded.sha256 if folded else NONE),
         qr=bars.qr(record_hash) if record_hash else None,
-        deviations=tuple(_deviation(state, one, called) for one in state.deviations) if state else (),
+        rules=tuple(findings(state)) if state else (),
+        deviations=tuple(deviations(state, called)) if state else (),
         steps=step_views(state, figures, called) if state else (),
         notes=tuple(
             (str(one.step), when(one.moment), called.get(one.who, one.who), one.text) for one in state.notes
@@ -244,22 +232,3 @@ def _facts(
         ("record status", material.proof.status),
     )
     return (("Parts", parts), ("Procedure", procedure), ("Record", record))
-
-
-def _deviation(state: BatchState, one: Deviation, called: dict[str, str]) -> DeviationView:
-    steps = state.opened.plan.steps
-    named = f"{one.step} {steps[one.step - 1].name}" if 1 <= one.step <= len(steps) else str(one.step)
-    settled = NONE
-    if one.settled_by and one.settled:
-        settled = f"{one.settled_by.name}, {one.settled_by.role}, {when(one.settled)}"
-    return DeviationView(
-        number=one.number,
-        step=named,
-        what=one.what,
-        detail=one.detail,
-        raised=f"{when(one.raised)}, {called.get(one.who, one.who)}",
-        reason=one.reason or "NO REASON GIVEN",
-        disposition=one.disposition or "NOT SETTLED",
-        settled=settled,
-        open=one.disposition is None,
-    )
