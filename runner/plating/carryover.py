@@ -73,7 +73,7 @@ CARRIES: tuple[Carry, ...] = (
     Carry(_of("semi-bright-nickel"), _of("watts-nickel"), UNDILUTED, _DOUBT, "", _PRACTICE),
     Carry(_of("cyanide"), _of("cyanide"), UNDILUTED, _DOUBT, "", _PRACTICE),
     Carry(_of("chromic-predip"), _of("chromic acid"), UNDILUTED, _DOUBT, "", _PRACTICE),
-    Carry(_of("alkali"), _of("alkali"), UNDILUTED, _DOUBT, "", _PRACTICE),
+    Carry(_of("alkali", "solvent"), _of("alkali"), UNDILUTED, _DOUBT, "", _PRACTICE),
     Carry(_of("water", "hypochlorite", "sulfide"), _of("water"), UNDILUTED, _DOUBT, "", _PRACTICE),
     # Alkali on its way to acid, and acid on its way to alkali.
     Carry(_of("alkali", "chromium strip"), _ACIDS, 50, _SPOIL,
@@ -129,7 +129,7 @@ ANY_OTHER = Carry(frozenset(), frozenset(), 10, _DOUBT, "one solution goes strai
 """Where the table has no row for two different groups."""
 
 FILM_TO_DRY = Carry(
-    frozenset(), frozenset(), 100, _SPOIL, "what dries on stains the part and goes on eating it", _TDS
+    frozenset(), frozenset(), 500, _SPOIL, "what dries on stains the part and goes on eating it", _TDS
 )
 """Of any film on a part that is dried, baked or taken off the rack."""
 

@@ -38,7 +38,7 @@ class Pair:
     gives: str
     source: Source
     danger_below: float = 1
-    doubt_below: float = 20
+    doubt_below: float = 50
     neighbours: bool = True
 
     def against(self, kind: ChemicalClass) -> ChemicalClass | None:
@@ -54,7 +54,7 @@ PAIRS: tuple[Pair, ...] = (
     Pair(_C.ACID, _C.CYANIDE, "acid frees hydrogen cyanide, a gas that kills", _CLP_032, 100, 1000),
     Pair(_C.ACID, _C.HYPOCHLORITE, "acid frees chlorine, which chokes", _CLP_031, 100, 1000),
     Pair(_C.ACID, _C.SULFIDE, "acid frees hydrogen sulfide, a gas that kills", _CLP_031, 100, 1000),
-    # A dip in bisulfite straight from the chromium drag-out is how many lines end: neighbours they may be.
+    # Chromium's rinses lead to the neutraliser on most floors: neighbours they may be.
     Pair(_C.ACID, _C.BISULFITE, "acid frees sulfur dioxide, which chokes", _CLP_031, neighbours=False),
     Pair(_C.HYPOCHLORITE, _C.CYANIDE, "below pH 10 they make cyanogen chloride, a gas that kills",
          _EPA_CHLORINATION, 100, 1000),

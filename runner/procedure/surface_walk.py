@@ -77,10 +77,12 @@ def _timed(after: Surface, before: Surface, step: Step, shop: Shop) -> Surface:
     """With the clocks on: the step itself, and the way to the next one."""
     dwell_s = (step.dwell.most_s or step.dwell.least_s) if step.dwell else None
     way_s = step.next_within_s if step.next_within_s is not None else shop.limits.next_within_s
-    spent_s = None if way_s is None or dwell_s is None else dwell_s + way_s
 
     def aged(clock: Elapsed | None, earlier: Elapsed | None) -> Elapsed | None:
-        return clock.plus(way_s if clock is not earlier else spent_s) if clock else None
+        if clock is None:
+            return None
+        # A clock that this step set going counts from its end, an older one through it.
+        return clock.plus(way_s) if clock is not earlier else clock.plus(dwell_s).plus(way_s)
 
     return replace(
         after,
@@ -208,7 +210,9 @@ def _worked(surface: Surface, step: Step, known: Effect) -> Surface:
         return _passive(surface, step, "it was passivated")
     if known.cleans == "current" and step.polarity == "anodic":
         return _passive(surface, step, "anodic current oxidised it")
-    if known.cleans == "current" and step.polarity == "cathodic" and top not in IRONS:
+    # Old plate is not made active by cleaning: it wants the activation made for it.
+    fresh = surface.bare or surface.layers[-1].step > 0
+    if known.cleans == "current" and step.polarity == "cathodic" and top not in IRONS and fresh:
         cleaned = replace(surface, activity_step=step.number, active_for=None)
         return replace(
             cleaned, activity=Activity.ALKALINE, activity_why=f"it comes out of step {step.number}"

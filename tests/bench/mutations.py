@@ -1,4 +1,4 @@
-"""How many single faults does the check catch? Writes the table by kind; ``--missed`` names those it does not.
+"""How many single faults does the check catch? Writes the table by kind; ``--missed`` names the others.
 
 Run as ``python tests/bench/mutations.py [--missed] [--odd N]``; ``--odd`` tries so many odd routes too.
 """
@@ -12,13 +12,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
-from support.faulty_routes import faults
-
 from runner.plating.severity import Severity
 from runner.procedure.reading import load_procedure
-from runner.procedure.rules.check import check_procedure
+from runner.procedure.rules.check import check_among, followed
 from runner.shop.finding import procedure_files
 from runner.shop.reading import load_shop
+from support.faulty_routes import faults
 
 ROOT = Path(__file__).resolve().parents[2]
 KINDS = (*Severity, None, "format")
@@ -36,13 +35,13 @@ def main() -> None:
     counts: dict[str, Counter[object]] = defaultdict(Counter)
     missed: list[str] = []
     for file, sound in routes.items():
-        others = [route for other, route in routes.items() if other != file]
-        before = {(f.rule, f.severity) for f in check_procedure(sound, shop, others=others)}
+        others = followed((route for other, route in routes.items() if other != file), shop)
+        before = {(f.rule, f.severity) for f in check_among(sound, shop, others)}
         for fault in faults(sound.source.text, shop):
             if fault.procedure is None:
                 counts[fault.kind]["format"] += 1
                 continue
-            found = check_procedure(fault.procedure, shop, others=others)
+            found = check_among(fault.procedure, shop, others)
             new = [f for f in found if (f.rule, f.severity) not in before]
             counts[fault.kind][new[0].severity if new else None] += 1
             if not new:

@@ -1,4 +1,4 @@
-"""Every single fault that can be put into a route: a step out, doubled or swapped, one of its figures changed.
+"""Every single fault that can be put into a route: a step out, doubled or swapped, a figure changed.
 
 Works on the text's own data, so that a faulty route is read as any file is: one that the format refuses
 already is counted apart.
@@ -134,10 +134,12 @@ def _figures(route: Route) -> Iterator[tuple[str, int, str, Route]]:
             yield "current gap 30 min", place, name, _changed(route, place, current_within="30 min")
 
 
-def faults(text: str, shop: Shop) -> Iterator[Fault]:
-    """Every single fault of a route, given as the text of its file."""
+def faults(text: str, shop: Shop, kinds: set[str] | None = None) -> Iterator[Fault]:
+    """Every single fault of a route, given as the text of its file; or those of some kinds."""
     route = tomllib.loads(text)
     for kind, place, what, changed in (*_order(route), *_tanks(route, shop), *_figures(route)):
+        if kinds is not None and kind not in kinds:
+            continue
         try:
             procedure = parse_procedure(tomli_w.dumps(changed), shop)
         except InputFault:

@@ -7,6 +7,7 @@ hold a rule.
 from __future__ import annotations
 
 from runner.procedure.rules.adhesion import RULES as ADHESION
+from runner.procedure.rules.baking import RULES as BAKING
 from runner.procedure.rules.cautions import RULES as CAUTIONS
 from runner.procedure.rules.cleanliness import RULES as CLEANLINESS
 from runner.procedure.rules.current import RULES as CURRENT
@@ -30,6 +31,7 @@ CATALOGUE: tuple[Rule, ...] = (
     *RINSING,
     *CURRENT,
     *HYDROGEN,
+    *BAKING,
     *DESIGNATION,
     *TIMING,
     *CAUTIONS,

@@ -12,6 +12,7 @@ from runner.plating.families import COVERS
 from runner.plating.severity import Severity
 from runner.plating.sources import Figure, Known, Source
 from runner.procedure.rules.rule import Case, Found, Rule, rule
+from runner.procedure.surface import Stage
 from runner.shop.chemistry import named_classes
 from runner.shop.tank_figures import density_of, solution_of, temperature_of
 from runner.text import shown
@@ -28,6 +29,20 @@ _WEAK = frozenset({"sulfuric-dip", "zinc-dip"})
 _NAMED_TANK = frozenset(
     {"electroclean", "etch", "desmut", "zincate", "activate", "neutralise", "passivate", "strip"}
 )
+_ACIDS = frozenset({"weak acid", "hydrochloric acid", "fluoride acid", "nitric acid"})
+_DONE_IN: dict[str, frozenset[str]] = {
+    "clean": frozenset(),
+    "electroclean": frozenset(),
+    "rinse": frozenset({"water"}),
+    "activate": _ACIDS | {"chromic acid", "nickel strike"},
+    "etch": _ACIDS | {"chromic acid", "alkali"},
+    "desmut": _ACIDS | {"alkali"},
+    "zincate": frozenset({"zincate"}),
+    "neutralise": frozenset({"bisulfite", "alkali"}),
+    "passivate": frozenset({"passivate", "nitric acid", "chromic acid"}),
+}
+"""Groups of solutions in which each thing is done; cleaning is asked of the solution's effect."""
+
 _BENCH = {
     "polish": (
         "goggles, dust mask, ear defenders, and no gloves at the spindle",
@@ -115,6 +130,36 @@ def tank_not_named(case: Case) -> Iterator[Found]:
             )
 
 
+def _fits(stage: Stage) -> bool:
+    """Whether what the step does is what its tank does."""
+    effect, does = stage.effect, stage.step.does
+    if effect is None or does not in _DONE_IN:
+        return True
+    if does in {"clean", "electroclean"}:
+        return effect.cleans != "no" if does == "clean" else effect.cleans == "current"
+    return stage.group in _DONE_IN[does] or (does == "activate" and stage.before.top in effect.activates)
+
+
+@rule(
+    "tank-for-something-else",
+    GUARDS,
+    Severity.DOUBT,
+    "A tank does what its step is for: a cleaner cleans, a rinse is water, a passivate passivates.",
+    _PRACTICE,
+)
+def tank_for_something_else(case: Case) -> Iterator[Found]:
+    """What the step does against the solution of its tank."""
+    for stage in case.history:
+        if not _fits(stage):
+            assert stage.solution is not None
+            yield Found(
+                stage,
+                f"it is to {stage.step.does}, and {stage.solution.name} is not made for that",
+                f"What {stage.solution.name} does to {stage.before.top} there is not what the step is for.",
+                "Name the tank that does it, or say what the step really does; else ask the chargehand.",
+            )
+
+
 @rule(
     "tank-off-its-window",
     GUARDS,
@@ -162,4 +207,10 @@ def tank_off_its_window(case: Case) -> Iterator[Found]:
             )
 
 
-RULES: tuple[Rule, ...] = (contents_beyond_the_row, tank_not_named, tank_off_its_window, nothing_worn)
+RULES: tuple[Rule, ...] = (
+    contents_beyond_the_row,
+    tank_not_named,
+    tank_for_something_else,
+    tank_off_its_window,
+    nothing_worn,
+)

@@ -19,6 +19,9 @@ from runner.procedure.surface_walk import bases_of, follow
 from runner.shop.model import Shop
 
 Findings = tuple[Finding, ...]
+Followed = tuple[tuple[str, tuple[History, ...]], ...]
+"""Titles of routes with their histories, one a metal."""
+
 _Routes = dict[str, tuple[Procedure, dict[str, History]]]
 
 
@@ -44,10 +47,26 @@ def check_procedure(
         strength_mpa: Tensile strength of the steel in MPa; that of the file where None.
         others: The other procedures of the shop, which share its rinses and dips.
     """
+    around = followed((other for other in others if other is not procedure), shop)
+    return check_among(procedure, shop, around, facts, strength_mpa)
+
+
+def followed(procedures: Iterable[Procedure], shop: Shop) -> Followed:
+    """Routes that others are to be checked among, followed once."""
+    return tuple((route.title, tuple(histories(route, shop).values())) for route in procedures)
+
+
+def check_among(
+    procedure: Procedure,
+    shop: Shop,
+    around: Followed,
+    facts: BatchFacts | None = None,
+    strength_mpa: float | None = None,
+) -> Findings:
+    """As `check_procedure`, among routes that are followed already."""
     own = histories(procedure, shop, facts)
-    routes = [(procedure.title, own.values())]
-    routes += [(other.title, histories(other, shop).values()) for other in others if other is not procedure]
-    return _checked(procedure, shop, facts or BatchFacts(), strength_mpa, own, gather(shop, routes))
+    shared = gather(shop, ((procedure.title, tuple(own.values())), *around))
+    return _checked(procedure, shop, facts or BatchFacts(), strength_mpa, own, shared)
 
 
 def check_shop(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from runner.plating.families import ALUMINIUM, COPPERS, IRONS, STEELS, ZINCATE
+from runner.plating.families import ALUMINIUM, COPPERS, DIE_CAST, IRONS, STEELS, ZINCATE
 from runner.plating.polarity import CLEANING_POLARITIES, CleaningPolarity
 from runner.plating.severity import Severity
 from runner.plating.sources import Known, Source
@@ -16,6 +16,9 @@ GUARDS = "cleanliness"
 
 _CLEANING = Source("ASTM B183, B252, B281 and B322", Known.MEMORY)
 _PRACTICE = Source("what platers hold of cleaning", Known.PRACTICE)
+_HARMED = IRONS | {DIE_CAST, "zinc"}
+"""Metals on which copper comes out by exchange."""
+
 _DIPS = frozenset({"weak acid", "hydrochloric acid", "fluoride acid"})
 
 
@@ -150,28 +153,32 @@ def dried_between_wet_steps(case: Case) -> Iterator[Found]:
     "copper-in-the-steel-dip",
     GUARDS,
     Severity.SPOIL,
-    "A dip that copper or brass has been in is not used for steel, in any procedure of the shop.",
+    "A dip that copper or brass has been in is not used for steel or zinc, in any procedure of the shop.",
     _PRACTICE,
 )
 def copper_in_the_steel_dip(case: Case) -> Iterator[Found]:
-    """One dip, two metals, over all procedures."""
+    """One dip, two metals, over all procedures; told where the steel comes, and where the copper does."""
     told: set[str] = set()
     for stage in case.history:
         if stage.group not in _DIPS or stage.tank is None or stage.tank.id in told or stage.step.polarity:
             continue
-        visits = case.shared.visits.get(stage.tank.id, ())
-        coppers = [visit for visit in visits if visit.top in COPPERS]
-        if stage.before.top in IRONS and coppers:
-            told.add(stage.tank.id)
-            first = coppers[0]
-            yield Found(
-                stage,
-                f'{first.top} is dipped in this tank too, in "{shown(first.route, 60)}", step {first.step}',
-                "Copper dissolves in the dip and comes out on the next rack of steel, loose, and the "
-                "plate peels.",
-                "Keep one dip for steel and another for copper and brass.",
-                None if stage.before.top in STEELS else Severity.DOUBT,
-            )
+        top = stage.before.top
+        enemies = COPPERS if top in _HARMED else _HARMED if top in COPPERS else frozenset()
+        others = [visit for visit in case.shared.visits.get(stage.tank.id, ()) if visit.top in enemies]
+        if not others:
+            continue
+        told.add(stage.tank.id)
+        other = next((visit for visit in others if visit.route != case.procedure.title), others[0])
+        joined = bool(case.procedure.assembly) and other.route == case.procedure.title
+        harmed = top if top in _HARMED else other.top
+        yield Found(
+            stage,
+            f'{top} is dipped where {other.top} is too, in "{shown(other.route, 60)}", step {other.step}',
+            f"Copper dissolves in the dip and comes out loose on the next rack of {harmed}, and the "
+            "plate peels.",
+            "Keep one dip for each, and another for copper and brass.",
+            Severity.DOUBT if joined or harmed not in STEELS | {DIE_CAST} else None,
+        )
 
 
 @rule(

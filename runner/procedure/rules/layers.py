@@ -152,10 +152,33 @@ def nickel_upside_down(case: Case) -> Iterator[Found]:
             )
 
 
+@rule(
+    "zinc-left-bare",
+    GUARDS,
+    Severity.ADVICE,
+    "Plated zinc is passivated.",
+    _PRACTICE,
+)
+def zinc_left_bare(case: Case) -> Iterator[Found]:
+    """Zinc on top at the end, and no passivate after it."""
+    last = case.history[-1].after
+    plated = next((stage for stage in reversed(case.history) if stage.deposits), None)
+    if plated is None or last.top != "zinc":
+        return
+    if not any(stage.group == "passivate" or stage.step.does == "paint" for stage in case.after(plated)):
+        yield Found(
+            plated,
+            "nothing passivates the zinc after it",
+            "Bare zinc goes white and powdery in a damp week.",
+            "Rinse, passivate, rinse cold and dry cool.",
+        )
+
+
 RULES: tuple[Rule, ...] = (
     undercoat_too_thin,
     entered_without_current,
     zincate_on_smut,
     zincated_once,
     nickel_upside_down,
+    zinc_left_bare,
 )

@@ -15,7 +15,7 @@ from runner.plating.severity import Severity
 from runner.plating.sources import Known, Source
 from runner.procedure.rules.rule import Case, Found, Rule, rule
 from runner.procedure.surface import Cling, Stage, Water
-from runner.procedure.surface_rinse import UNSTATED_RATIO
+from runner.procedure.surface_rinse import UNSTATED_RATIO, rinse_ratio
 from runner.text import shown
 
 GUARDS = "rinsing"
@@ -107,6 +107,72 @@ def dried_unrinsed(case: Case) -> Iterator[Found]:
 
 def _group(case: Case, cling: Cling) -> str:
     return next((s.group for s in case.history if s.tank is not None and s.tank.id == cling.tank), "")
+
+
+@rule(
+    "left-wet",
+    GUARDS,
+    Severity.DOUBT,
+    "A wet part is dried before it is worked, baked or taken off.",
+    _PRACTICE,
+)
+def left_wet(case: Case) -> Iterator[Found]:
+    """Wet under the wheel or in the oven is doubt; wet off the rack, or at the end, is advice."""
+    for stage in case.history:
+        if stage.before.water is Water.WET and stage.tank is None:
+            worked = stage.step.does in {"polish", "blast", "bake", "paint"}
+            if worked or stage.step.does == "unrack":
+                yield Found(
+                    stage,
+                    "the part comes to it wet",
+                    "Wet metal stains, steel rusts, and in an oven closed places steam.",
+                    "Dry it first.",
+                    None if worked else Severity.ADVICE,
+                )
+                return
+    last = case.history[-1]
+    if last.after.water is Water.WET:
+        yield Found(
+            last,
+            "the route ends with the part wet",
+            "Wet metal stains, and steel rusts.",
+            "Dry it.",
+            Severity.ADVICE,
+        )
+
+
+@rule(
+    "rinse-carries-back",
+    GUARDS,
+    Severity.DOUBT,
+    "The last rinse before a tank holds nothing, from any procedure, that the tank does not bear.",
+    _PRACTICE,
+)
+def rinse_carries_back(case: Case) -> Iterator[Found]:
+    """What other films leave in the rinse just before, reckoned from its stages and flow."""
+    told: set[tuple[str, str]] = set()
+    for stage in case.history[1:]:
+        rinse = case.history[stage.number - 2]
+        if not stage.works or not rinse.rinses or rinse.tank is None or stage.solution is None:
+            continue
+        ratio, sure = rinse_ratio(rinse.tank, case.facts.energised_dm2)
+        for visit in case.shared.visits.get(rinse.tank.id, ()) if sure else ():
+            for cling in visit.film:
+                row = carry(cling.solution, stage.solution.name)
+                own = visit.step == rinse.number and visit.route == case.procedure.title
+                if row is None or own or ratio / cling.share >= row.ratio:
+                    continue
+                if (stage.solution.name, cling.solution) in told:
+                    continue
+                told.add((stage.solution.name, cling.solution))
+                yield Found(
+                    stage,
+                    f'the rinse before it holds {cling.solution} from "{shown(visit.route, 60)}", '
+                    f"step {visit.step}",
+                    f"{row.what[0].upper()}{row.what[1:]}.",
+                    "Take a rinse that nothing of that goes into, or one with more water.",
+                    source=row.source,
+                )
 
 
 @rule(
@@ -215,6 +281,8 @@ def not_neutralised(case: Case) -> Iterator[Found]:
 RULES: tuple[Rule, ...] = (
     rinsed_too_little,
     dried_unrinsed,
+    left_wet,
+    rinse_carries_back,
     rinsed_where_none_is_right,
     rinse_without_figures,
     not_neutralised,

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
+from runner.plating.bake import NO_BAKE_BELOW_MPA
+from runner.plating.families import IRONS
 from runner.plating.severity import Severity
 from runner.plating.sources import Source
 from runner.procedure.model import Procedure
@@ -71,6 +73,12 @@ class Case:
     basis: str
     history: History
     shared: SharedUse = field(repr=False)
+
+    @property
+    def strong_mpa(self) -> float | None:
+        """The strength of steel that hydrogen may break, or None where the rules have nothing to fear."""
+        weak = self.strength_mpa is None or self.strength_mpa < NO_BAKE_BELOW_MPA.value
+        return None if weak or self.basis not in IRONS else self.strength_mpa
 
     def after(self, stage: Stage) -> History:
         """The steps after one."""

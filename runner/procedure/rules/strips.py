@@ -8,7 +8,7 @@ from runner.plating.families import COVERS
 from runner.plating.severity import Severity
 from runner.plating.sources import Known, Source
 from runner.procedure.rules.rule import Case, Found, Rule, rule
-from runner.procedure.surface import Water
+from runner.procedure.surface import Soil, Water
 
 GUARDS = "strips and what they eat"
 
@@ -124,9 +124,30 @@ def strip_entered_wet(case: Case) -> Iterator[Found]:
             )
 
 
+@rule(
+    "stripped-through-grease",
+    GUARDS,
+    Severity.ADVICE,
+    "Oil and wax come off before a strip, which they shield the plate from.",
+    _STRIPS,
+)
+def stripped_through_grease(case: Case) -> Iterator[Found]:
+    """A strip in a tank for a part that nobody has cleaned."""
+    for stage in case.history:
+        if stage.step.does == "strip" and stage.wet and stage.before.soil is Soil.OILY:
+            yield Found(
+                stage,
+                "it is stripped as it came in, oil and all",
+                "Grease shields the plate: it comes off in patches, and those bare first are overrun.",
+                "Soak and rinse before it.",
+            )
+            return
+
+
 RULES: tuple[Rule, ...] = (
     strip_out_of_order,
     strip_for_another_metal,
     strip_entered_wet,
     eats_the_metal,
+    stripped_through_grease,
 )

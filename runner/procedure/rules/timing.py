@@ -77,12 +77,21 @@ def current_gap_not_limited(case: Case) -> Iterator[Found]:
         if clock is None or surface.activity is not Activity.ACTIVE or not surface.layers[-1].step:
             continue
         came = case.history[clock.since - 1]
-        if came.step.current_within_s is None and not clock.complete:
+        said_s, row = came.step.current_within_s, wait(surface.top, stage.group)
+        if said_s is None and not clock.complete:
             yield Found(
                 came,
                 "nothing limits the time from current off here to current on in the next deposit",
                 "Nickel goes passive in minutes, under rinse water too.",
                 'Write current_within = "2 min".',
+            )
+        elif said_s is not None and row is not None and said_s > row.doubt_s:
+            yield Found(
+                came,
+                f"{said_s:.0f} s are granted from current off to current on, where {row.doubt_s:g} s is long",
+                "Nickel goes passive in minutes, under rinse water too.",
+                'Write current_within = "2 min", or activate the nickel again before the next deposit.',
+                source=row.source,
             )
 
 
