@@ -134,8 +134,10 @@ def _tar(file: BinaryIO, size: int) -> Iterator[MemberBytes]:
         if file.read(-info.size % _BLOCK).strip(b"\0"):
             raise ArchiveFault("something stands behind its bytes", info.name)
         yield info.name, data
-    if file.read(tarfile.RECORDSIZE).strip(b"\0") or file.read(1):
-        raise ArchiveFault("something stands behind its end")
+    whole = file.tell() + _BLOCK
+    whole += -whole % tarfile.RECORDSIZE
+    if size != whole or file.read(tarfile.RECORDSIZE).strip(b"\0"):
+        raise ArchiveFault("it does not end as an archive does: cut off, or something was added")
 
 
 def _tar_head(name: str, size: int) -> bytes:
