@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from runner.record.lines import Line, dump
+from runner.record.lines import Line, dump, signed_bytes, unsigned_bytes
 from runner.record.verify import verify
 from support.cli import program, raw_controls
 from support.forger import edited, later, named, raw_lines, read, told
@@ -263,4 +263,7 @@ def test_a_huge_file_costs_bounded_time_and_memory(
 def test_a_sound_line_has_one_form_only(works: Works) -> None:
     """What the attacks change is what the program wrote: dumping the lines gives the journal's bytes."""
     file = works.batch(SEALED) / JOURNAL
-    assert b"".join(map(dump, read(file))) == file.read_bytes()
+    lines = read(file)
+    assert b"".join(map(dump, lines)) == file.read_bytes()
+    for raw, line in zip(raw_lines(file), lines, strict=True):
+        assert signed_bytes(raw, line) == unsigned_bytes(line)

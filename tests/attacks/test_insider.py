@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from runner.record.lines import Line
-from support.forger import edited, later, named, read, told
+from support.forger import later, named, read, told
 from support.saying import Found, Made, Proved
 from support.works import FRESH, OPEN, Works
 
@@ -67,6 +67,10 @@ DISORDER: dict[str, tuple[list[Fact], str]] = {
         "are not those of the plan",
     ),
     "a deviation explained that there is not": ([EXPLAINED], "there is no deviation 1"),
+    "a correction of what was no entry": (
+        [("entry-corrected", {"step": 1, "line": 4, "reason": "misread", "value": 1.0, "choice": None}, 1.0)],
+        "line 4 made no entry",
+    ),
     "an event of no kind": ([("parts-blessed", {}, 1.0)], "no event is called"),
     "a key too many": ([_with(IN_TIME, by_whom="otto")], "unknown key 'by_whom'"),
     "a key too few": ([("step-left", {}, 1.0)], "'step' is missing"),
@@ -89,6 +93,21 @@ def test_what_cannot_follow_is_found_at_its_line(works: Works, forger: Made, fou
     findings = found(works.folder, FRESH, reason)
     at = {int(one.where.rpartition(" ")[2]) for one in findings}
     assert at <= set(range(len(before) + 2, len(lines) + 1))
+
+
+def test_a_correction_cannot_do_away_with_a_departure(works: Works, forger: Made, found: Found) -> None:
+    """Found: a figure put right departs from the plan like any other, and raises its own deviation."""
+    walked = [
+        (line.kind, line.data, 30.0 if line.kind == "step-left" else 1.0)
+        for line in read(works.batch("2026-0001") / "journal.jsonl")[1:7]
+    ]
+    assert walked[-1][0] == "current-read"
+    data = {"step": 2, "line": 7, "reason": "misread", "value": 1.0, "choice": None}
+    otto = forger("otto")
+    lines = otto.by_hand(
+        FRESH, "otto", *walked, ("entry-corrected", data, 1.0), ("step-left", {"step": 2}, 600.0)
+    )
+    found(works.folder, f"{FRESH} line {len(lines)}", "(outside its window): its deviation comes first")
 
 
 def _hold_point(works: Works, forger: Made) -> list[Line]:
@@ -243,60 +262,6 @@ def test_a_deviation_put_mildly_is_not_found(works: Works, forger: Made, verdict
     mild = _with(RAISED, detail="hardly worth a word")
     forger("otto").by_hand(FRESH, "otto", *_to_the_dip(works), LATE, mild, GO_ON)
     assert verdict(works.folder).ok
-
-
-def test_a_plan_that_is_not_the_procedures_is_not_found(works: Works, forger: Made, verdict: Proved) -> None:
-    """Not found: the plan on line 1 is taken as the opener signed it, and not computed again.
-
-    Tanks and rectifiers are not in the journal, so nobody could; the procedure's text beside it shows what it
-    should have been, and the opener's name stands under both.
-    """
-    otto = forger("otto")
-    line = read(otto.journal(FRESH))[0]
-    plan = {
-        **line.data["plan"],
-        "steps": [{**step, "dwell_max_s": 9000.0} for step in line.data["plan"]["steps"]],
-    }
-    otto.rewrite(FRESH, [edited(line, plan=plan)])
-    otto.fit_shop(FRESH)  # its line there is the operator's own, and the last
-    assert verdict(works.folder).ok
-
-
-OPENINGS: dict[str, tuple[dict[str, Any], str]] = {
-    "another procedure's text": ({"procedure_text": 'title = "none"\n'}, "not the one that the plan was"),
-    "a format to come": ({"format": 2}, "format 2 is not known"),
-    "a format before the first": ({"format": 0}, "format 0 is not known"),
-    "a rehearsal": ({"mode": "practice"}, "a practice batch does not count in production"),
-    "another batch's name": ({"batch": "2026-0001"}, "it is batch 2026-0001, in a folder named"),
-    "no mode of ours": ({"mode": "mock"}, "none of production, practice"),
-}
-
-
-@pytest.mark.parametrize("name", OPENINGS)
-def test_an_opening_written_by_hand_is_held_to_its_rules(
-    works: Works, forger: Made, found: Found, name: str
-) -> None:
-    """Found, though first line, signature and the shop's line are all made to fit."""
-    otto = forger("otto")
-    data, reason = OPENINGS[name]
-    otto.rewrite(FRESH, [edited(read(otto.journal(FRESH))[0], **data)])
-    otto.fit_shop(FRESH)
-    found(works.folder, f"{FRESH} line 1", reason)
-
-
-def test_who_may_not_walk_cannot_open(works: Works, forger: Made, found: Found) -> None:
-    """Found: a trainee's batch, in the batch's journal and in the shop's."""
-    tess = forger("tess")
-    line = read(tess.journal(FRESH))[0]
-    opened = Line(
-        1, line.moment, line.kind, {**line.data, "by": named(works.people["tess"])}, "tess", "", "AAAA"
-    )
-    tess.rewrite(FRESH, [opened])
-    shop = read(tess.shop)
-    tess.rewrite_shop([*shop[:-1], _in_name(shop[-1], "tess")])
-    tess.fit_shop(FRESH)
-    findings = found(works.folder, f"{FRESH} line 1", "as trainee, who may not walk")
-    assert any(one.where == f"shop.jsonl line {len(shop)}" for one in findings)
 
 
 def test_the_half_done_batch_cannot_be_taken_in_anothers_name(

@@ -115,8 +115,8 @@ def main() -> int:
         files = [file for file in works.logs.rglob("*") if file.is_file()]
         contents = [file.read_bytes() for file in files]
         signed = list(signatures(works))
-        bare = min(bare_s(contents, signed) for _ in range(3))
-        proof = min(proof_s(works) for _ in range(3))
+        bare = min(bare_s(contents, signed) for _ in range(2))
+        proof = min(proof_s(works) for _ in range(2))
     size_mb = sum(map(len, contents)) / 1e6
     print(f"{count} batches, {size_mb:.1f} MB, {len(signed)} signatures")  # noqa: T201
     print(f"bare sums {bare:.2f} s, proof {proof:.2f} s: {bare / proof:.0%} of bare speed")  # noqa: T201
