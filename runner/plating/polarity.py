@@ -31,6 +31,7 @@ class CleaningPolarity:
         to_s: It may run so long.
         to_a_dm2: It may run so hard.
         unless_reversed: Whether it is in order where the other polarity follows before the deposit.
+        unless_activated: Whether it is in order where an activation follows before the deposit.
     """
 
     metals: frozenset[str]
@@ -41,6 +42,7 @@ class CleaningPolarity:
     to_s: float | None = None
     to_a_dm2: float | None = None
     unless_reversed: bool = False
+    unless_activated: bool = False
 
 
 CLEANING_POLARITIES: tuple[CleaningPolarity, ...] = (
@@ -51,7 +53,8 @@ CLEANING_POLARITIES: tuple[CleaningPolarity, ...] = (
                      "anodic current tarnishes copper alloys and takes the zinc out of brass", _B281, to_s=15,
                      unless_reversed=True),
     CleaningPolarity(frozenset({"nickel"}), "anodic", Severity.DOUBT,
-                     "anodic current makes nickel passive: plate peels", _PRACTICE, unless_reversed=True),
+                     "anodic current makes nickel passive: plate peels", _PRACTICE, unless_reversed=True,
+                     unless_activated=True),
     CleaningPolarity(frozenset({DIE_CAST, "zinc"}), "anodic", Severity.DOUBT,
                      "zinc is cleaned short and mild, or it etches", _B252, to_s=60, to_a_dm2=3.3),
     CleaningPolarity(frozenset({DIE_CAST, "zinc"}), "cathodic", Severity.DOUBT,

@@ -141,7 +141,8 @@ def _on_the_bench(surface: Surface, step: Step) -> Surface:
     """Without a tank: by hand, in the oven, in the cabinet."""
     match step.does:
         case "polish" | "blast":
-            soil = Soil.OILY if step.does == "polish" or surface.soil is Soil.OILY else Soil.TOUCHED
+            # Blasting takes the surface off with what lay on it, but drives oil in.
+            soil = Soil.OILY if step.does == "polish" or surface.soil is Soil.OILY else Soil.SOAKED
             layers = surface.layers
             if step.does == "blast":
                 layers = tuple(layer for layer in layers if layer.metal not in COVERS)
@@ -202,7 +203,7 @@ def _worked(surface: Surface, step: Step, known: Effect) -> Surface:
     if known.group == "zincate" and top == ALUMINIUM:
         coated = replace(surface, layers=(*layers, Layer(ZINCATE, step=step.number, solution=known.solution)))
         return _active(coated, step, "zinc took the place of the oxide")
-    if known.group == "chromic acid" and step.polarity == "anodic" and top in STEELS:
+    if known.group == "chromic acid" and step.polarity == "anodic" and top in IRONS:
         return _active(surface, step, "the reverse etch opened it")
     if top in known.activates and (acid or step.polarity != "cathodic" or top not in STEELS):
         return _active(surface, step, "it was activated")

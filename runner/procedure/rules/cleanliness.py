@@ -9,7 +9,7 @@ from runner.plating.polarity import CLEANING_POLARITIES, CleaningPolarity
 from runner.plating.severity import Severity
 from runner.plating.sources import Known, Source
 from runner.procedure.rules.rule import Case, Found, Rule, rule
-from runner.procedure.surface import Soil, Stage, Water
+from runner.procedure.surface import Activity, Soil, Stage, Water
 from runner.text import shown
 
 GUARDS = "cleanliness"
@@ -79,7 +79,7 @@ def cleaned_the_wrong_way_round(case: Case) -> Iterator[Found]:
         for row in CLEANING_POLARITIES:
             if stage.before.top not in row.metals or row.polarity != stage.step.polarity:
                 continue
-            if _within(stage, row) or (row.unless_reversed and _reversed_later(case, stage)):
+            if _within(stage, row) or _mended_later(case, stage, row):
                 continue
             yield Found(
                 stage,
@@ -101,13 +101,15 @@ def _within(stage: Stage, row: CleaningPolarity) -> bool:
     return time_s is not None and time_s <= row.to_s and mild
 
 
-def _reversed_later(case: Case, stage: Stage) -> bool:
-    """Whether the other way round follows before anything is plated."""
+def _mended_later(case: Case, stage: Stage, row: CleaningPolarity) -> bool:
+    """Whether the other way round, or an activation, follows before anything is plated."""
     for later in case.after(stage):
         if later.deposits:
             return False
         cleans = later.effect is not None and later.effect.cleans == "current"
-        if cleans and later.step.polarity not in {None, stage.step.polarity}:
+        if row.unless_reversed and cleans and later.step.polarity not in {None, stage.step.polarity}:
+            return True
+        if row.unless_activated and later.works and later.after.activity is Activity.ACTIVE:
             return True
     return False
 
@@ -133,7 +135,7 @@ def dried_between_wet_steps(case: Case) -> Iterator[Found]:
     """A part that was wet, dried, and goes wet again into anything but a cleaner or a dry strip."""
     dried = False
     for stage in case.history:
-        if stage.step.does in {"dry", "bake"}:
+        if stage.step.does in {"dry", "bake", "blast", "polish"}:
             dried = stage.step.does == "dry" and stage.before.was_wet
         if not dried or not stage.works:
             continue

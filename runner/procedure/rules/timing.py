@@ -104,6 +104,7 @@ def current_gap_not_limited(case: Case) -> Iterator[Found]:
 )
 def way_not_limited(case: Case) -> Iterator[Found]:
     """``next_within`` between two tanks: too long, or not there at all while the surface is active."""
+    unlimited: list[Stage] = []
     for stage in case.history:
         after = case.next(stage)
         if not stage.wet or after is None or not after.wet:
@@ -124,12 +125,16 @@ def way_not_limited(case: Case) -> Iterator[Found]:
                 limit.source,
             )
         elif said_s is None and _perishes(stage, after):
-            yield Found(
-                stage,
-                "nothing limits the way to the next tank",
-                "The surface is active here and does not stay so in air.",
-                'Write next_within = "30 s", or give the shop a limit.',
-            )
+            unlimited.append(stage)
+    if unlimited:
+        numbers = ", ".join(str(stage.number) for stage in unlimited)
+        yield Found(
+            unlimited[0],
+            f"nothing limits the way to the next tank, after step{'s' if len(unlimited) > 1 else ''} "
+            f"{numbers}",
+            "The surface is active there and does not stay so in air.",
+            'Write next_within = "30 s" in each, or give the shop a limit.',
+        )
 
 
 def _perishes(stage: Stage, after: Stage) -> bool:
