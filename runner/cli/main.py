@@ -16,6 +16,7 @@ from runner.faults import Fault, InputFault
 from runner.text import shown
 
 COMMANDS = {
+    "addendum": "something signed beside a sealed record",
     "approve": "a procedure's revision, signed",
     "archive": "records in one file that proves on its own",
     "check": "procedures against the format and the rules of the trade",

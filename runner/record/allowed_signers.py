@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from runner.record.durable import Disk
 
-PRODUCTION = ("batch-record@tankwalk", "journal-line@tankwalk")
+PRODUCTION = ("batch-addendum@tankwalk", "batch-record@tankwalk", "journal-line@tankwalk")
 PRACTICE = ("practice-line@tankwalk", "practice-record@tankwalk")
 
 FILE = "allowed_signers"

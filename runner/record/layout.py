@@ -20,5 +20,6 @@ SHOP_JOURNAL = "shop.jsonl"
 
 LINE_NAMESPACE = "journal-line@tankwalk"
 RECORD_NAMESPACE = "batch-record@tankwalk"
+ADDENDUM_NAMESPACE = "batch-addendum@tankwalk"
 PRACTICE_LINE_NAMESPACE = "practice-line@tankwalk"
 PRACTICE_RECORD_NAMESPACE = "practice-record@tankwalk"

@@ -113,6 +113,21 @@ class BatchDeleted:
 
 
 @dataclass(frozen=True, slots=True)
+class AddendumSigned:
+    """Something was added to a sealed batch's record, in a signed file of its own.
+
+    Attributes:
+        number: From 1, running on within the batch.
+        sha256: Of the file.
+    """
+
+    kind: ClassVar[str] = "addendum-signed"
+    batch: str
+    number: int
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class PinRefused:
     """Somebody typed wrong PINs before the right one; told by the right one's owner, so that they see it.
 
@@ -150,6 +165,7 @@ ShopEvent = (
     | BatchSealed
     | BatchAbandoned
     | BatchDeleted
+    | AddendumSigned
     | PinRefused
     | ProcedureApproved
     | TailSetAside
@@ -185,6 +201,9 @@ def read_shop_event(kind: str, data: object) -> ShopEvent:
             _form(_HASH, event.record, "record")
             if not event.reason.strip() or unfit(event.reason):
                 raise DataFault(f"reason: {unfit(event.reason) or 'empty'}")
+        case AddendumSigned():
+            _form(_BATCH, event.batch, "batch")
+            _form(_HASH, event.sha256, "sha256")
         case ProcedureApproved():
             _form(_HASH, event.sha256, "sha256")
             for name in ("file", "title", "revision"):

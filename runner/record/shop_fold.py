@@ -24,7 +24,7 @@ from runner.record import shop_events as ev
 from runner.record import sshsig
 from runner.record.layout import LINE_NAMESPACE
 from runner.record.lines import MOST_LINES, LineFault, unsigned_bytes
-from runner.record.shop_state import Approval, Deletion, HeldKey, ShopBatch, ShopPerson, ShopState
+from runner.record.shop_state import Addendum, Approval, Deletion, HeldKey, ShopBatch, ShopPerson, ShopState
 from runner.record.torn import Broken, split
 from runner.shop.rights import Right, may
 
@@ -132,6 +132,9 @@ def _after(state: ShopState, event: ev.ShopEvent, line: Line) -> ShopState:
         case ev.BatchOpened():
             _need(state, line, "walk")
             return _opened(state, event, line)
+        case ev.AddendumSigned():
+            _need(state, line, "release")
+            return _amended(state, event, line)
         case ev.ProcedureApproved():
             _need(state, line, "approve")
             return _approved(state, event, line)
@@ -202,7 +205,17 @@ def _opened(state: ShopState, event: ev.BatchOpened, line: Line) -> ShopState:
         if last:
             batches[name] = replace(batches[name], seen=(*batches[name].seen, last))
     batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, line.who)
-    return replace(state, batches=batches)
+    return replace(state, batches=batches, open_batches=(*state.open_batches, event.batch))
+
+
+def _amended(state: ShopState, event: ev.AddendumSigned, line: Line) -> ShopState:
+    batch = state.batches.get(event.batch)
+    if batch is None or batch.closed is None or batch.deleted is not None:
+        raise DataFault(f"batch {event.batch} has no record that could be added to")
+    if event.number != len(batch.addenda) + 1:
+        raise DataFault(f"addendum {event.number} comes where {len(batch.addenda) + 1} is next")
+    addenda = (*batch.addenda, Addendum(event.sha256, line.who))
+    return replace(state, batches={**state.batches, event.batch: replace(batch, addenda=addenda)})
 
 
 def _approved(state: ShopState, event: ev.ProcedureApproved, line: Line) -> ShopState:
@@ -222,7 +235,8 @@ def _closed(state: ShopState, event: ev.BatchSealed | ev.BatchAbandoned, line: L
     abandoned = isinstance(event, ev.BatchAbandoned)
     at_ms = line.moment.at_ms
     after = replace(batch, closed=line.seq, closed_at_ms=at_ms, abandoned=abandoned, record=event.record)
-    return replace(state, batches={**state.batches, event.batch: after})
+    still_open = tuple(name for name in state.open_batches if name != event.batch)
+    return replace(state, batches={**state.batches, event.batch: after}, open_batches=still_open)
 
 
 def _deleted(state: ShopState, event: ev.BatchDeleted, line: Line) -> ShopState:

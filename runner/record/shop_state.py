@@ -67,6 +67,19 @@ class Deletion:
 
 
 @dataclass(frozen=True, slots=True)
+class Addendum:
+    """Something added to a sealed record.
+
+    Attributes:
+        sha256: Of its file.
+        by: Who signed it.
+    """
+
+    sha256: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShopBatch:
     """A batch, as the shop's journal knows it.
 
@@ -79,6 +92,7 @@ class ShopBatch:
         record: SHA-256 of its record, or None while it is open.
         seen: Hashes of lines of its journal that were its last when other batches were opened.
         closed_at_ms: Wall time of the line that closed it, or None while it is open.
+        addenda: What was added to its record since, in order.
         deleted: That its files were taken away since, or None.
     """
 
@@ -92,6 +106,7 @@ class ShopBatch:
     seen: tuple[str, ...] = ()
     closed_at_ms: int | None = None
     deleted: Deletion | None = None
+    addenda: tuple[Addendum, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,19 +134,16 @@ class ShopState:
         lines: How many lines it has.
         approved: By file, every revision that was approved, the one that counts last.
         owner: Fingerprint of the key that signed line 1, to be pinned on paper.
+        open_batches: Names of the batches that are neither sealed nor abandoned, in the order of opening.
+            Kept, since asking all batches at each line would cost their square.
     """
 
     people: Mapping[str, ShopPerson]
     batches: Mapping[str, ShopBatch]
     lines: int
     owner: str
-
     approved: Mapping[str, tuple[Approval, ...]] = field(default_factory=dict)
-
-    @property
-    def open_batches(self) -> tuple[str, ...]:
-        """Names of the batches that are neither sealed nor abandoned."""
-        return tuple(name for name, batch in self.batches.items() if batch.closed is None)
+    open_batches: tuple[str, ...] = ()
 
     def keys_for(self, batch: str) -> dict[str, frozenset[bytes]]:
         """For each person the keys that were theirs at some time while a batch was open."""

@@ -24,6 +24,8 @@ Rules of acceptance. A batch proves only if every one of these holds:
 - the list of signers beside the records holds exactly the keys that the shop's journal knows, each for the
   purposes of production
 - where there is no shop's journal, a list of signers is given from outside; what that cannot tell is noted
+- every addendum that the shop's journal names is there, with that hash and the signature of who added it, and
+  no other
 - a production batch lies in production, and a rehearsal in logs/practice, in its own namespaces
 - every batch that the shop's journal knows is there, and none is there that it does not know; one that it
   says an owner deleted is gone, which is noted and no fault

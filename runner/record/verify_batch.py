@@ -33,6 +33,7 @@ from runner.record.reading import read_journal
 from runner.record.render import render_folded
 from runner.record.shop_state import Deletion, ShopBatch
 from runner.record.trust import Trust, Trusted, practice_ground
+from runner.record.verify_addenda import addenda_notes, addenda_proved
 from runner.record.verify_lines import as_known, own_hand, times_run_on
 
 LONGEST_RECORD = 64 * 1024 * 1024
@@ -82,7 +83,7 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
         "production",
     )
     read = _read(folder, on)
-    findings = list(read.proof.findings)
+    findings, notes = list(read.proof.findings), read.proof.notes
     if trusted.shop is None:
         without = "proved without a shop's journal: it would tell a cut end, and who had which name and role"
         return replace(read.proof, notes=(*read.proof.notes, without))
@@ -93,7 +94,9 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
     else:
         findings += _bound(told, read)
         findings += as_known(trusted.shop, folder.name, read.proved)
-    return replace(read.proof, findings=tuple(findings))
+        findings += addenda_proved(folder, told, trusted.shop)
+        notes = (*notes, *addenda_notes(told))
+    return replace(read.proof, findings=tuple(findings), notes=notes)
 
 
 def deletion_words(deleted: Deletion) -> str:

@@ -25,7 +25,7 @@ OTHER = sshsig.public_line(public(2))
 def test_a_line_names_a_person_the_purposes_and_the_key() -> None:
     """The generated form is the one that stock tools and this reader take."""
     signer = AllowedSigner("op-1", public(1), PRODUCTION)
-    assert signer.line == f'op-1 namespaces="batch-record@tankwalk,journal-line@tankwalk" {KEY}'
+    assert signer.line == f'op-1 namespaces="{",".join(PRODUCTION)}" {KEY}'
     assert read(signer.line + "\n") == [signer]
     practice = AllowedSigner("practice-1a2b", public(1), PRACTICE)
     assert (

@@ -112,13 +112,13 @@ def test_an_operator_approves_nothing(works: Works) -> None:
 def test_a_new_key_takes_the_old_ones_place_and_old_records_still_prove(works: Works) -> None:
     """Otto forgot his PIN: his old batch proves, his old PIN opens nothing, his new one does."""
     batch = works.open()
-    works.follow(batch)
+    works.follow_to(batch, "release")
     works.floor.roll.change("otto", works.people["olive"], works.now, pin="271828")
     with pytest.raises(NotUnlocked):
         works.floor.roll.unlock("otto", PIN, works.now)
     works.people["otto"] = works.floor.roll.unlock("otto", "271828", works.now)
     second = works.open()
-    works.follow(second)
+    works.follow_to(second, "release")
     assert verify(works.logs).ok
 
 
