@@ -15,6 +15,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
@@ -30,11 +31,26 @@ from support.mill import Mill
 T = TypeVar("T")
 
 
-def timed(does: Callable[[], T]) -> tuple[float, T]:
-    """Seconds by the wall, and what came of it."""
-    began = time.perf_counter()
+@dataclass(frozen=True)
+class Took:
+    """Seconds by the wall, and of processors, those of processes started here too."""
+
+    wall_s: float
+    cpu_s: float
+
+    def __str__(self) -> str:
+        return f"{self.wall_s:.1f} s ({self.cpu_s:.1f} s of processors)"
+
+
+def timed(does: Callable[[], T]) -> tuple[Took, T]:
+    """How long something took, and what came of it."""
+    wall, cpu = time.perf_counter(), _cpu_s()
     came = does()
-    return time.perf_counter() - began, came
+    return Took(time.perf_counter() - wall, _cpu_s() - cpu), came
+
+
+def _cpu_s() -> float:
+    return sum(os.times()[:4])
 
 
 def make(folder: Path, batches: int) -> None:
@@ -72,30 +88,32 @@ def main() -> None:
     batches = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
     folder = Path(sys.argv[2]) if len(sys.argv) > 2 else Path(tempfile.mkdtemp()) / "shop"
     if not folder.exists():
-        seconds, _ = timed(lambda: make(folder, batches))
-        say(f"{batches} batches made in {seconds:.0f} s")
+        took, _ = timed(lambda: make(folder, batches))
+        say(f"{batches} batches made in {took}")
     logs = folder / "logs"
     batch_folders = sorted(path.parent for path in logs.glob(f"*/{JOURNAL}"))
     cores = len(os.sched_getaffinity(0))
     on_ground, trusted = timed(lambda: ground(logs, None, None))
-    say(f"{len(batch_folders)} batches, {cores} cores; the shop's journal: {on_ground:.1f} s")
-    measure(batch_folders, trusted, on_ground, cores)
+    say(f"{len(batch_folders)} batches, {cores} cores; the shop's journal: {on_ground}")
+    together = measure(batch_folders, trusted, cores)
     found = signed(logs)
     raw, _ = timed(lambda: raw_cost(found))
-    say(f"raw cost of {len(found)} signatures and hashes: {raw:.1f} s on one core")
+    say(f"raw cost of {len(found)} signatures and hashes: {raw}, by one process")
+    share = raw.cpu_s / (on_ground.cpu_s + together.cpu_s)
+    say(f"raw cost as a share of all processors' time on {cores} cores: {share:.0%}")
 
 
-def measure(folders: list[Path], trusted: Trusted, on_ground: float, cores: int) -> None:
+def measure(folders: list[Path], trusted: Trusted, cores: int) -> Took:
     """The serial way and on every core; the proofs must be the same."""
     alone, serial = timed(lambda: prove_many(folders, trusted, workers=1))
     together, parallel = timed(lambda: prove_many(folders, trusted, workers=cores))
     assert serial == parallel
     assert not any(proof.findings for proof in serial)
-    say(f"one process: {alone:.1f} s ({1000 * alone / len(folders):.1f} ms a batch)")
-    say(f"{cores} processes: {together:.1f} s")
-    share = alone / (cores * together)
-    whole = (alone + on_ground) / (cores * (together + on_ground))
-    say(f"of what {cores} cores could do: {share:.0%}; with the shop's journal: {whole:.0%}")
+    say(f"one process: {alone}, {1000 * alone.cpu_s / len(folders):.1f} ms of a processor a batch")
+    say(f"{cores} processes: {together}")
+    say(f"of what {cores} cores could do, by the wall: {alone.wall_s / (cores * together.wall_s):.0%}")
+    say(f"by processors' time, which other work spoils less: {alone.cpu_s / together.cpu_s:.0%}")
+    return together
 
 
 def say(line: str) -> None:

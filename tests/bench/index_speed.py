@@ -1,0 +1,71 @@
+"""How long the index of a shop takes to make, to bring up to date, and to ask.
+
+    python tests/bench/index_speed.py FOLDER
+
+FOLDER is a shop as `verify_many.py` makes one. Its index is deleted first.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from runner.record import index
+from runner.record.index_query import Wanted, find
+
+QUESTIONS = {
+    "all": Wanted(),
+    "customer": Wanted(customer="c-7"),
+    "part": Wanted(part="PART 3"),
+    "person": Wanted(person="cleo"),
+    "tank between two times": Wanted(
+        tank="nickel", since="2026-01-10T00:00:00.000Z", until="2026-01-11T00:00:00.000Z"
+    ),
+    "deviation": Wanted(deviation="overstayed"),
+    "overdue": Wanted(overdue=True, now="2030-01-01T00:00:00.000Z"),
+    "revision and days": Wanted(
+        revision="A", since="2026-02-01T00:00:00.000Z", until="2026-02-08T00:00:00.000Z"
+    ),
+}
+
+
+def took(does: Callable[[], object]) -> tuple[float, float]:
+    """Milliseconds by the wall, and of a processor."""
+    wall, cpu = time.perf_counter(), time.process_time()
+    does()
+    return 1000 * (time.perf_counter() - wall), 1000 * (time.process_time() - cpu)
+
+
+def main() -> None:
+    """Measure, say."""
+    logs = Path(sys.argv[1]) / "logs"
+    (logs / index.FILE).unlink(missing_ok=True)
+    wall, cpu = took(lambda: index.search(logs, Wanted(is_open=True)))
+    batches = len(index.search(logs, Wanted()).batches)
+    say(f"{batches} batches: made in {wall / 1000:.1f} s ({cpu / batches:.2f} ms of a processor a batch)")
+    say(f"its size: {(logs / index.FILE).stat().st_size / batches:.0f} bytes a batch")
+    wall, cpu = took(lambda: index.search(logs, Wanted(is_open=True)))
+    say(f"asked when nothing changed: {wall:.0f} ms, {cpu:.0f} ms of a processor")
+    with closing(sqlite3.connect(logs / index.FILE)) as db:
+        for name, wanted in QUESTIONS.items():
+            times = [took(lambda wanted=wanted: find(db, wanted)) for _ in range(9)]  # type: ignore[misc]  # bound now
+            found = len(find(db, wanted))
+            middle = [statistics.median(column) for column in zip(*times, strict=True)]
+            say(f"  {name}: {found} found in {middle[0]:.1f} ms ({middle[1]:.1f} ms of a processor)")
+
+
+def say(line: str) -> None:
+    """One line."""
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main()
