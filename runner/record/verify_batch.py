@@ -18,6 +18,7 @@ from runner.batch.state import BatchState, Phase
 from runner.record import allowed_signers, durable, sshsig
 from runner.record.fold import Folded, FoldFault, fold_lines
 from runner.record.layout import (
+    DELETED,
     JOURNAL,
     LINE_NAMESPACE,
     LOGS,
@@ -74,7 +75,7 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
     """Prove a production batch."""
     told = trusted.shop.batches.get(folder.name) if trusted.shop else None
     if told is not None and told.deleted is not None and not os.path.lexists(folder):
-        return BatchProof(folder.name, "deleted", (), (deletion_words(told.deleted),))
+        return BatchProof(folder.name, "deleted", (), tuple(_deletion_notes(folder, told.deleted)))
     on = _Ground(
         trusted.line_keys(folder.name),
         trusted.record_keys(folder.name),
@@ -97,6 +98,12 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
         findings += addenda_proved(folder, told, trusted.shop)
         notes = (*notes, *addenda_notes(told))
     return replace(read.proof, findings=tuple(findings), notes=notes)
+
+
+def _deletion_notes(folder: Path, deleted: Deletion) -> Iterator[str]:
+    yield deletion_words(deleted)
+    if os.path.lexists(folder.with_name(f"{DELETED}{folder.name}")):
+        yield "the deletion was broken off: `tankwalk archive delete` again takes the last of its files away"
 
 
 def deletion_words(deleted: Deletion) -> str:

@@ -7,11 +7,9 @@ are proved here: starting workers costs more than they save.
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from concurrent import futures
 from pathlib import Path
 
 from runner.record.progress import Told, untold
@@ -51,7 +49,7 @@ def prove_many(
             for proofs in _in_parallel(folders, trusted, workers):
                 done += proofs
                 told(len(done), len(folders))
-        except (BrokenProcessPool, OSError):
+        except (futures.BrokenExecutor, OSError):
             pass  # a worker was killed, or none can be started here: the rest is proved by this process
     for folder in folders[len(done) :]:
         done.append(prove_batch(folder, trusted))
@@ -61,11 +59,13 @@ def prove_many(
 
 def _in_parallel(folders: Sequence[Path], trusted: Trusted, workers: int) -> Iterator[list[BatchProof]]:
     size = max(1, min(_LARGEST_CHUNK, len(folders) // (workers * _CHUNKS_EACH)))
+    import multiprocessing  # noqa: PLC0415  # only where there is much to prove
+
     # Spawned, not forked: a fork copies locks that other threads of a terminal hold at that moment.
     context = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(workers, context, _begin, (trusted,))
+    pool = futures.ProcessPoolExecutor(workers, context, _begin, (trusted,))
     try:
-        chunks: list[Future[list[BatchProof]]] = [
+        chunks: list[futures.Future[list[BatchProof]]] = [
             pool.submit(_prove_chunk, folders[at : at + size]) for at in range(0, len(folders), size)
         ]
         for chunk in chunks:

@@ -188,7 +188,6 @@ def test_a_deletion_broken_off_is_finished_by_asking_again(
     kept: Kept, monkeypatch: pytest.MonkeyPatch, at: str
 ) -> None:
     """The line is written and the power goes: before the folder moved, or before its files went."""
-
     real = shutil.rmtree
 
     def power_cut(path: Path, *rest: object, **_: object) -> None:
@@ -209,6 +208,8 @@ def test_a_deletion_broken_off_is_finished_by_asking_again(
     lines = read_shop(kept.logs).lines
     verdict = verify(kept.folder, owner=kept.owner)
     assert [found.where for found in verdict.findings] == ([f"{BATCH} {BATCH}"] if at == "rename" else [])
+    (notes,) = [proof.notes for proof in verdict.batches if proof.batch == BATCH]
+    assert any("broken off" in note for note in notes) is (at == "rmtree")
     gone(kept)
     assert read_shop(kept.logs).lines == lines
     assert verify(kept.folder, owner=kept.owner).findings == ()

@@ -73,7 +73,7 @@ def test_a_shops_verdict_is_the_same_on_every_core(spoilt: Path, monkeypatch: py
 def test_few_batches_start_no_process(spoilt: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Starting workers would cost more than it saves."""
     folders, trusted = folders_of(spoilt)
-    monkeypatch.setattr(verify_many, "ProcessPoolExecutor", None)
+    monkeypatch.setattr(verify_many, "_in_parallel", None)
     monkeypatch.setattr(verify_many, "_cores", lambda: 8)
     assert len(prove_many(folders[: SERIAL_BELOW - 1], trusted)) == SERIAL_BELOW - 1
 
