@@ -50,7 +50,7 @@ CLEANING_POLARITIES: tuple[CleaningPolarity, ...] = (
                      "cathodic current plates smut from the cleaner onto steel and puts hydrogen in",
                      _B183, unless_reversed=True),
     CleaningPolarity(COPPERS, "anodic", Severity.DOUBT,
-                     "anodic current tarnishes copper alloys and takes the zinc out of brass", _B281, to_s=15,
+                     "anodic current tarnishes copper alloys and takes the zinc out of brass", _B281, to_s=20,
                      unless_reversed=True),
     CleaningPolarity(frozenset({"nickel"}), "anodic", Severity.DOUBT,
                      "anodic current makes nickel passive: plate peels", _PRACTICE, unless_reversed=True,

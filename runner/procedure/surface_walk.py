@@ -207,6 +207,8 @@ def _worked(surface: Surface, step: Step, known: Effect) -> Surface:
         return _active(surface, step, "the reverse etch opened it")
     if top in known.activates and (acid or step.polarity != "cathodic" or top not in STEELS):
         return _active(surface, step, "it was activated")
+    if acid and surface.activity is Activity.ALKALINE:
+        return _active(surface, step, "acid took the alkaline film off")
     if known.group == "passivate":
         return _passive(surface, step, "it was passivated")
     if known.cleans == "current" and step.polarity == "anodic":

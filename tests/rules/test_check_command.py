@@ -13,7 +13,7 @@ import tomli_w
 from runner.cli.main import run
 from support.rule_shop import BRASS, STEEL, STRONG, Step, shop_text, without
 
-KEYS = {"rule", "severity", "step", "message", "why", "remedy", "source", "known"}
+KEYS = {"rule", "severity", "step", "message", "why", "remedy", "source", "known", "overridable"}
 
 
 @pytest.fixture

@@ -25,7 +25,6 @@ from support.rule_shop import (
     FE,
     NEUTRAL,
     NICKEL,
-    SHOP,
     SOAK,
     STEEL,
     STRIKE,
@@ -110,6 +109,9 @@ CASES: list[tuple[str, str, str, list[Step], list[Step], str, dict[str, Any]]] =
      [*STEEL[:8], wet("rinse", "hot-rinse"), *STEEL[8:]], STEEL, FE, {}),
     ("nickel cleaned anodic before chromium", "plated-on-passive-metal", "spoil",
      [*STEEL[:8], electro("electrocleaner", "anodic"), rinse("r1"), *STEEL[8:]], STEEL, FE, {}),
+    ("polished nickel cleaned and not dipped", "plated-on-passive-metal", "doubt",
+     [*STEEL[:8], bench("polish", ppe=["goggles"]), *CLEAN_COPPER, *STEEL[8:]],
+     [*STEEL[:8], bench("polish", ppe=["goggles"]), *CLEAN_COPPER, *DIP_STEEL, *STEEL[8:]], FE, {}),
     ("painted", "plated-over-a-cover", "spoil", [*CLEAN_STEEL, *DIP_STEEL, *NICKEL],
      [bench("blast", media="glass bead", ppe=["mask"]), *CLEAN_STEEL, *DIP_STEEL, *NICKEL], FE,
      {"existing": ["paint"]}),
@@ -295,4 +297,3 @@ def test_findings_come_worst_first_and_then_by_step() -> None:
     found = check(without(STEEL, 0, 1, 4, 5, 10), shop=a_shop(r5={"rinse": {"stages": 1}}))
     assert [f.order for f in found] == sorted(f.order for f in found)
     assert len({f.severity for f in found}) > 1
-    assert SHOP.tanks["r5"].rinse != a_shop(r5={"rinse": {"stages": 1}}).tanks["r5"].rinse

@@ -137,7 +137,15 @@ def _fits(stage: Stage) -> bool:
         return True
     if does in {"clean", "electroclean"}:
         return effect.cleans != "no" if does == "clean" else effect.cleans == "current"
-    return stage.group in _DONE_IN[does] or (does == "activate" and stage.before.top in effect.activates)
+    if does == "activate" and (stage.before.top in effect.activates or _alkaline_activation(stage)):
+        return True
+    return stage.group in _DONE_IN[does]
+
+
+def _alkaline_activation(stage: Stage) -> bool:
+    """Nickel is activated cathodic in an electrocleaner too."""
+    cleans = stage.effect is not None and stage.effect.cleans == "current"
+    return cleans and stage.step.polarity == "cathodic"
 
 
 @rule(

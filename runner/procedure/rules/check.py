@@ -117,4 +117,5 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "remedy": finding.remedy,
         "source": finding.source,
         "known": finding.known,
+        "overridable": finding.overridable,
     }

@@ -127,6 +127,7 @@ class Finding:
         remedy: What to do.
         source: Where it is known from.
         known: How it is known.
+        overridable: Whether a chargehand may let a batch go on in spite of it.
     """
 
     rule: str
@@ -137,6 +138,7 @@ class Finding:
     remedy: str
     source: str
     known: str
+    overridable: bool
 
     @property
     def order(self) -> tuple[int, int, str]:
@@ -191,6 +193,7 @@ class Rule:
                 remedy=found.remedy,
                 source=source.text,
                 known=str(source.known),
+                overridable=self.overridable,
             )
 
 
