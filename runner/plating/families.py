@@ -27,9 +27,6 @@ ZINCATE = "zincate film"
 LIGHT = frozenset({DIE_CAST, "zinc", ALUMINIUM, ZINCATE})
 """Metals that acid and caustic alike dissolve."""
 
-SOFT = frozenset({"nickel", "chromium", "copper", "zinc", "tin", "silver", "gold", "cadmium"})
-"""Deposits by current."""
-
 COVERS = frozenset(
     {"paint", "lacquer", "powder coat", "enamel", "rust", "scale", "oxide", "chromate film", "phosphate film"}
 )

@@ -123,7 +123,6 @@ class Surface:
         layers: On the basis, the one on top last.
         activity: Of the metal on top.
         activity_why: What made it so, as the end of a sentence.
-        activity_step: Number of the step that made it so.
         water: Dry or wet.
         was_wet: Whether it has been wet since it was last clean and dry.
         warm: Whether it comes from a hot tank or an oven.
@@ -139,7 +138,6 @@ class Surface:
     layers: tuple[Layer, ...] = ()
     activity: Activity = Activity.PASSIVE
     activity_why: str = "it has its skin of oxide as it comes in"
-    activity_step: int = 0
     water: Water = Water.DRY
     was_wet: bool = False
     warm: bool = False
@@ -154,11 +152,6 @@ class Surface:
     def top(self) -> str:
         """The metal, or the cover, on top."""
         return self.layers[-1].metal if self.layers else self.basis
-
-    @property
-    def beneath(self) -> str:
-        """What lies under the top; the basis where nothing does."""
-        return self.layers[-2].metal if len(self.layers) > 1 else self.basis
 
     @property
     def bare(self) -> bool:

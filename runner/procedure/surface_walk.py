@@ -122,7 +122,6 @@ def _passive(surface: Surface, step: Step, why: str) -> Surface:
         surface,
         activity=Activity.PASSIVE,
         activity_why=f"{why} in step {step.number}",
-        activity_step=step.number,
         active_for=None,
     )
 
@@ -132,7 +131,6 @@ def _active(surface: Surface, step: Step, why: str) -> Surface:
         surface,
         activity=Activity.ACTIVE,
         activity_why=f"{why} in step {step.number}",
-        activity_step=step.number,
         active_for=Elapsed(step.number),
     )
 
@@ -216,7 +214,7 @@ def _worked(surface: Surface, step: Step, known: Effect) -> Surface:
     # Old plate is not made active by cleaning: it wants the activation made for it.
     fresh = surface.bare or surface.layers[-1].step > 0
     if known.cleans == "current" and step.polarity == "cathodic" and top not in IRONS and fresh:
-        cleaned = replace(surface, activity_step=step.number, active_for=None)
+        cleaned = replace(surface, active_for=None)
         return replace(
             cleaned, activity=Activity.ALKALINE, activity_why=f"it comes out of step {step.number}"
         )
@@ -225,7 +223,6 @@ def _worked(surface: Surface, step: Step, known: Effect) -> Surface:
             surface,
             activity=Activity.ALKALINE,
             activity_why=f"alkali clings to it from step {step.number}",
-            activity_step=step.number,
             active_for=None,
         )
     return surface
@@ -255,7 +252,6 @@ def _plated(surface: Surface, step: Step, tank: Tank, known: Effect) -> Surface:
             grown,
             activity=Activity.ALKALINE,
             activity_why=f"alkali clings to it from step {step.number}",
-            activity_step=step.number,
             active_for=None,
         )
     return _active(grown, step, "it was plated")
