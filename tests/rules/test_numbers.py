@@ -238,3 +238,11 @@ def test_the_option_goes_before_the_strength_in_the_file() -> None:
     """A certificate in hand counts for more than what the route was written for."""
     found = check([*CLEAN_STEEL, electro("electrocleaner", "cathodic")], strength="1500 MPa")
     assert any(f.rule == "cathodic-on-strong-steel" for f in found)
+
+
+def test_a_part_of_solid_nickel_is_plated_like_any_other() -> None:
+    """Activated nickel is the basis itself here, and no layer of the route lies on it."""
+    activation = wet("activate", "nickel-activation", polarity="anodic", current_density="2 A/dm²")
+    clean = [*SOAK, electro("electrocleaner", "anodic"), rinse("r1")]
+    found = check([*clean, activation, rinse("r2"), *NICKEL, *CHROMIUM, *NEUTRAL], "nickel")
+    assert not [f for f in found if f.severity != "advice"], found

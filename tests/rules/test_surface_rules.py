@@ -136,6 +136,9 @@ CASES: list[tuple[str, str, str, list[Step], list[Step], str, dict[str, Any]]] =
      instead(ZINC, at(ZINC, "cyanide-copper-strike"), live_entry=False), ZINC, ZN, {}),
     ("chromium entered dead", "entered-without-current", "advice",
      instead(STEEL, at(STEEL, "hexavalent-chromium"), live_entry=False), STEEL, FE, {}),
+    ("entered at full voltage", "entered-too-hard", "advice", instead(STEEL, 6, entry_voltage="9 V"),
+     instead(STEEL, 6, entry_voltage="3 V"), FE, {}),
+    ("cast iron from acid", "smut-on-cast-iron", "advice", STEEL, STEEL, "cast iron", {}),
     ("zincate on smut", "zincate-on-smut", "doubt", without(ALUMINIUM, 2, 3), ALUMINIUM, AL, {}),
     ("zincate on zincate", "zincate-on-smut", "doubt", without(ALUMINIUM, 6, 7), ALUMINIUM, AL, {}),
     ("zincated once", "zincated-once", "advice", without(ALUMINIUM, 6, 7, 8, 9), ALUMINIUM, AL, {}),
@@ -220,6 +223,9 @@ def test_a_fault_is_found_and_its_sound_twin_passes(
     twin_top = {} if top.get("finish") else top
     if sound in (STEEL, BRASS, ZINC, ALUMINIUM):
         twin_top = {}
+    if rule == "smut-on-cast-iron":
+        sound = [*sound[:6], wet("desmut", "smut-remover", polarity="anodic", current_density="5 A/dm²"),
+                 rinse("r1"), *sound[6:]]  # fmt: skip
     twin(rule, severity, check(bad, basis, **top), check(sound, basis, **twin_top))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from runner.plating.families import ALUMINIUM, DIE_CAST, ZINCATE
 from runner.plating.severity import Severity
-from runner.plating.sources import Known, Source
+from runner.plating.sources import Known, Source, Window
 from runner.plating.undercoats import UNDERCOATS
 from runner.procedure.rules.rule import Case, Found, Rule, rule
 from runner.procedure.surface import Activity
@@ -14,6 +14,7 @@ from runner.procedure.surface import Activity
 GUARDS = "order and adhesion"
 
 _PRACTICE = Source("what platers hold of layers", Known.PRACTICE)
+ENTRY_V = Window(2, 4, Source("what platers hold of live entry: 2 to 4 V, then raised", Known.PRACTICE))
 _B252 = Source("ASTM B252 and what platers hold of zinc", Known.MEMORY)
 _B253 = Source("ASTM B253", Known.MEMORY)
 _B456 = Source("ASTM B456 and ISO 1456 on double-layer nickel", Known.MEMORY)
@@ -80,6 +81,50 @@ def entered_without_current(case: Case) -> Iterator[Found]:
                 else "Bipolar current at the touch makes the nickel passive in patches.",
                 "Write live_entry = true: contact at 2 to 4 V, then raise.",
                 Severity.DOUBT if eaten else Severity.ADVICE,
+            )
+
+
+@rule(
+    "entered-too-hard",
+    GUARDS,
+    Severity.ADVICE,
+    "A live entry is made at 2 to 4 V, then raised.",
+    ENTRY_V.source,
+)
+def entered_too_hard(case: Case) -> Iterator[Found]:
+    """All the amps of a set go through the first tip to touch."""
+    for stage in case.history:
+        entry_v = stage.step.entry_voltage_v
+        if entry_v is not None and not ENTRY_V.holds(entry_v):
+            yield Found(
+                stage,
+                f"contact is made at {entry_v:g} V",
+                "The whole current goes through the first tip to touch and burns there."
+                if entry_v > ENTRY_V.high
+                else "So little may not cover the part as it goes in.",
+                f"Enter at {ENTRY_V.low:g} to {ENTRY_V.high:g} V, then raise.",
+            )
+
+
+@rule(
+    "smut-on-cast-iron",
+    GUARDS,
+    Severity.ADVICE,
+    "Cast iron ends its preparation in an alkaline smut removal after the acid.",
+    Source("ASTM B320", Known.MEMORY),
+)
+def smut_on_cast_iron(case: Case) -> Iterator[Found]:
+    """The last solution before the first deposit on cast iron."""
+    for stage in case.history:
+        if not stage.deposits or stage.before.top != "cast iron":
+            continue
+        came = next((s for s in reversed(case.before(stage)) if s.works), None)
+        if came is not None and came.effect is not None and not came.effect.alkaline:
+            yield Found(
+                stage,
+                "cast iron comes to it straight from acid",
+                "Acid leaves the graphite of the iron standing as smut, and the deposit sits on that.",
+                "Remove the smut anodic in alkali after a brief acid, rinse, and plate.",
             )
 
 
@@ -177,6 +222,8 @@ def zinc_left_bare(case: Case) -> Iterator[Found]:
 RULES: tuple[Rule, ...] = (
     undercoat_too_thin,
     entered_without_current,
+    entered_too_hard,
+    smut_on_cast_iron,
     zincate_on_smut,
     zincated_once,
     nickel_upside_down,

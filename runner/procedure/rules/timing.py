@@ -74,7 +74,7 @@ def current_gap_not_limited(case: Case) -> Iterator[Found]:
         if not stage.deposits or surface.top != "nickel" or stage.group not in _CLOCKED:
             continue
         clock = surface.no_current
-        if clock is None or surface.activity is not Activity.ACTIVE or not surface.layers[-1].step:
+        if clock is None or surface.activity is not Activity.ACTIVE or surface.bare:
             continue
         came = case.history[clock.since - 1]
         said_s, row = came.step.current_within_s, wait(surface.top, stage.group)
