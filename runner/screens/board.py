@@ -5,6 +5,7 @@ Owns the list's order and wording. Must not change a batch: a digit opens its wa
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
@@ -40,6 +41,9 @@ KEYS = (
     Key("F2", "colours", "dark, light, high contrast"),
 )
 ABOUT = "Every open batch, the one that needs hands first on top. Times run on while nobody looks."
+
+PROBLEM_CELLS = 74
+"""Width of what is wrong with a batch that cannot be walked."""
 
 _FAR_S = 10.0**9
 
@@ -178,14 +182,15 @@ def row(number: int, one: Standing, now: Moment) -> Content:
     """One batch on the board: its digit, part, what it waits for, how long."""
     state = one.state
     if state is None:
-        return Content.assemble(f" {number}  {one.batch}  ", (shown(one.problem or ""), "$warning"))
+        problem = textwrap.wrap(f"{one.batch}: {shown(one.problem or '')}", PROBLEM_CELLS)
+        return Content.assemble((f" {number} ", "reverse"), "  ", ("\n     ".join(problem), "$warning"))
     sign, words, when, style = _told(state, now)
-    held = "  (another terminal)" if one.held_by else ""
+    held = "\n      in hand at another terminal" if one.held_by else ""
     return Content.assemble(
         (f" {number} ", "reverse"),
         f" {sign} ",
         (f"{shown(state.opened.part, 20):<20} ", "bold"),
-        f"{words[:34]:<34} ",
+        f"{words[:30]:<30} ",
         (when, style),
         (held, "$quiet"),
     )
@@ -201,7 +206,7 @@ def _told(state: BatchState, now: Moment) -> tuple[str, str, str, str]:
             return "·", goal, f"out {ran}", ""
         left = clock.limit_s - clock.ran_s(now)
         if left < 0:
-            return "▲", goal, f"out {ran}, {write_clock(-left)} too long", "$error bold"
+            return "▲", goal, f"out {ran}, {write_clock(-left)} over", "$error bold"
         return "▲", goal, f"out {ran}, {write_clock(left)} left", "$warning bold"
     done = current_progress(state, now)
     if state.phase is Phase.PAUSED:

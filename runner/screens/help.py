@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Vertical
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -32,7 +32,7 @@ class HelpScreen(ModalScreen[None]):
         self._title, self._keys, self._about = title, keys, about
 
     def compose(self) -> ComposeResult:
-        with Vertical():
+        with VerticalScroll():
             yield Static(Content.styled(self._title, "bold"))
             yield Static(Content(self._about), classes="quiet")
             for key in self._keys:

@@ -52,9 +52,29 @@ class KeyLine(Static):
 
     DEFAULT_CSS = "KeyLine { height: 1; dock: bottom; }"
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._keys: tuple[Key, ...] = ()
+
     def say(self, keys: tuple[Key, ...]) -> None:
         """Show these keys, at most six of them."""
-        parts: list[tuple[str, str] | str] = []
-        for key in keys[:MOST_SHOWN]:
-            parts += [(f" {key.cap} ", "reverse"), f" {key.does}  "]
+        if keys != self._keys:
+            self._keys = keys
+            self._draw()
+
+    def on_resize(self) -> None:
+        """Another width holds other keys."""
+        self._draw()
+
+    def _draw(self) -> None:
+        shown = fitting(self._keys, self.app.size.width)
+        parts = [part for key in shown for part in ((f" {key.cap} ", "reverse"), f" {key.does}  ")]
         self.update(Content.assemble(*parts))
+
+
+def fitting(keys: tuple[Key, ...], width: int) -> list[Key]:
+    """As many keys as stand in a row: the first, and the last, which shows them all, never go."""
+    kept = list(keys[:MOST_SHOWN])
+    while len(kept) > MOST_SHOWN // 3 and sum(len(key.cap) + len(key.does) + 5 for key in kept) - 2 > width:
+        del kept[-3 if len(kept) > MOST_SHOWN // 2 else -2]
+    return kept

@@ -73,9 +73,9 @@ Screen { background: $background; color: $foreground; }
 Input { border: none; height: 1; padding: 0; background: $panel; }
 Input:focus { border: none; }
 Digits { width: auto; }
-ModalScreen { align: center middle; background: $background 60%; }
-ModalScreen > Vertical {
-    width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 1 2;
+ModalScreen { align: center bottom; background: $background 60%; }
+ModalScreen > Vertical, ModalScreen > VerticalScroll {
+    width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2; margin-bottom: 1;
     background: $panel; border: round $quiet;
 }
 DataTable { background: $background; height: 1fr; }

@@ -26,6 +26,7 @@ from runner.screens.field import Field
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.screens.plan import Booking, PlanScreen
+from runner.screens.plan_lines import hung
 from runner.shop.finding import procedure_files
 from runner.shop.model import Shop
 from runner.shop.reading import load_shop
@@ -198,11 +199,8 @@ class BookingScreen(Screen[None]):
             booking = self._booking()
             plan = compute(self._procedure, self._shop, booking.order)
         except InputFault as wrong:
-            words = "\n".join(
-                f" {shown(fault.file or '')}: {shown(fault.message)}; {shown(fault.remedy)}"
-                for fault in wrong.faults
-            )
-            self.query_one("#said", Static).update(Content.styled(f"\n{words}", "$warning"))
+            told = [hung(str(fault), 1, "$warning") for fault in wrong.faults]
+            self.query_one("#said", Static).update(Content("\n").join([Content(""), *told]))
             return
         self.app.push_screen(PlanScreen(self._procedure, self._shop, plan, booking))
 

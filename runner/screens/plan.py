@@ -32,7 +32,7 @@ from runner.procedure.sheet import Plan
 from runner.record.floor import CannotOpen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
-from runner.screens.plan_lines import plan_lines
+from runner.screens.plan_lines import hung, plan_lines
 from runner.shop.finding import procedure_files
 from runner.shop.model import Shop
 from runner.text import LONGEST, shown
@@ -185,8 +185,8 @@ def _lines(findings: tuple[Finding, ...]) -> Content:
     for one in findings:
         bars = str(one.severity) in BARRING
         sign, style = ("▲", "$error bold") if bars else ("!", "$warning")
-        lines.append(Content.styled(f" {sign} {str(one.severity).upper()}: {shown(one.message)}", style))
-        lines.append(Content(f"   {shown(one.remedy)}"))
+        lines.append(hung(f"{sign} {str(one.severity).upper()}: {one.message}", 1, style))
+        lines.append(hung(one.remedy, 3))
     if any(str(one.severity) in BARRING for one in findings):
         words = "   The walk begins only after a chargehand has overridden what bars it."
         lines.append(Content.styled(words, "$quiet"))

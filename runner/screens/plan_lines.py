@@ -5,11 +5,16 @@ Owns the layout. Its figures are the plan's.
 
 from __future__ import annotations
 
+import textwrap
+
 from textual.content import Content
 
 from runner.procedure.sheet import Plan, PlannedStep
 from runner.text import shown
 from runner.units import Kind, write, write_time
+
+_CELLS = 78
+"""Width of the sheet."""
 
 _HEAD = f"{'':>3}  {'step':<27}{'set':>8}  {'density':>11}  {'time':>11}  {'thinnest':>10}"
 
@@ -19,12 +24,19 @@ def plan_lines(plan: Plan) -> Content:
     lines = [Content.styled(_HEAD, "$quiet")]
     for step in plan.steps:
         lines.append(Content(_line(step, plan)))
-        lines += [Content.styled(f"     note: {shown(warning)}", "$warning") for warning in step.warnings]
-        lines += [Content.styled(f"     NO: {shown(refusal)}", "$error bold") for refusal in step.refusals]
+        lines += [hung(f"note: {warning}", 5, "$warning") for warning in step.warnings]
+        lines += [hung(f"NO: {refusal}", 5, "$error bold") for refusal in step.refusals]
     lines.append(
         Content.styled(f"\n in the tanks {write_time(plan.total_s)}; hand work comes on top", "$quiet")
     )
     return Content("\n").join(lines)
+
+
+def hung(text: str, indent: int, style: str = "") -> Content:
+    """A sentence in as many rows as it needs, the later ones set in by two cells more."""
+    first = " " * indent
+    rows = textwrap.wrap(shown(text), _CELLS, initial_indent=first, subsequent_indent=first + "  ")
+    return Content.styled("\n".join(rows), style)
 
 
 def _line(step: PlannedStep, plan: Plan) -> str:

@@ -6,12 +6,12 @@ what is shown comes from `words`. Must not know physics, nor reckon a time.
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
@@ -22,7 +22,8 @@ from runner.batch.questions import QUIET_S, Action
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
-from runner.screens.walk_parts import Line, TankBlock, height, labelled
+from runner.screens.walk_lines import WalkLines, head_of, lines_of
+from runner.screens.walk_parts import Line, TankBlock
 from runner.screens.words import Walk, walk, wall
 from runner.text import shown
 from runner.units import write_time
@@ -41,6 +42,7 @@ KEYS = (
     Key("t", "trouble", "report a deviation that no figure shows"),
     Key("b", "board", "back to the board; the walk goes on"),
     Key("?", "help", "this page"),
+    Key("d", "dangers", "what can hurt here and what to wear, all of it"),
     Key("a", "ammeter", "read the ammeter again; the lift-out moves"),
     Key("h", "A·h", "enter the ampere-hours counted since entry"),
     Key("p", "pause", "interrupt the step, saying where the rack is"),
@@ -54,18 +56,12 @@ ABOUT = (
     "taken. What departs from the plan becomes a deviation and asks its reason later."
 )
 
-TINY_LINES, NARROW_CELLS = 18, 60
-"""Below these the rules between the parts go, and the clock's half is drawn narrower."""
+SMALL_LINES, SMALL_CELLS = 18, 60
+"""Below these the rules between the parts go, and the clock is a line of text."""
 
-FIXED_LINES = 9
-"""Rows that are always there: head, what to do now, the step, the block of five, the keys. Where there is
-room the block has a sixth, and two rules stand between the parts."""
-
-ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "next")
-"""Lines below the block, from the top."""
-
-GOES_FIRST = ("why", "next", "do", "wear")
-"""What is left out where there is no room, in this order."""
+FIXED_LINES, FIXED_LINES_SMALL = 10, 3
+"""Rows that are always there: head, the step, the block, the keys, and where there is room a rule. What to do
+now takes a row or two more."""
 
 _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
@@ -80,12 +76,16 @@ class WalkScreen(Screen[None]):
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
     DEFAULT_CSS = """
-    WalkScreen #head, WalkScreen #step, WalkScreen #now { height: 1; }
+    WalkScreen #head, WalkScreen #step { height: 1; }
+    WalkScreen #now { height: auto; }
     WalkScreen #now { text-style: bold; background: $panel; padding: 0 1; }
     WalkScreen #now.up { background: $warning; color: $background; }
     WalkScreen #now.past { background: $error; color: $background; }
-    WalkScreen #lines Line { height: auto; }
-    WalkScreen.-tiny .rule { display: none; }
+    WalkScreen TankBlock { height: 6; }
+    WalkScreen #short { display: none; }
+    WalkScreen.-small .rule, WalkScreen.-small #clock, WalkScreen.-small #figures { display: none; }
+    WalkScreen.-small TankBlock { height: auto; }
+    WalkScreen.-small #short { display: block; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "press('go')", "go on"),
@@ -100,6 +100,7 @@ class WalkScreen(Screen[None]):
         Binding("u", "press('unlock')", "unlock"),
         Binding("x", "press('abandon')", "abandon"),
         Binding("b,escape", "board", "board"),
+        Binding("d", "dangers", "dangers"),
         Binding("question_mark", "help", "help"),
         Binding("enter", "accept", "accept", show=False),
         Binding("backspace", "rub_out", "rub out", show=False),
@@ -114,14 +115,11 @@ class WalkScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield Line(id="head")
-        yield Static("─" * 400, classes="rule")
         yield Line(id="now")
         yield Line(id="step")
         yield TankBlock()
         yield Static("─" * 400, classes="rule")
-        with Vertical(id="lines"):
-            for name in ORDER:
-                yield Line(id=name)
+        yield WalkLines()
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -130,8 +128,8 @@ class WalkScreen(Screen[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """A short or narrow terminal keeps the clock, what can hurt and what is asked."""
-        self.set_class(event.size.height < TINY_LINES, "-tiny")
-        self.set_class(event.size.width < NARROW_CELLS, "-narrow")
+        small = event.size.height < SMALL_LINES or event.size.width < SMALL_CELLS
+        self.set_class(small, "-small")
         self.tick(self.app.now())
 
     @property
@@ -144,65 +142,25 @@ class WalkScreen(Screen[None]):
         if self._over:
             return
         view = walk(self.app.state(self._batch), now, self.app.zone)
-        self.query_one("#head", Line).say(self._head(view, now))
+        width, small = self.size.width, self.has_class("-small")
+        locked = self.app.session(self._batch) is None
+        at = wall(now.at_ms, self.app.zone)
+        self.query_one("#head", Line).say(head_of(view, width, at, locked=locked))
         words = self.query_one("#now", Line)
         words.set_class(view.alarm == "up", "up")
         words.set_class(view.alarm == "past" or self.app.trouble is not None, "past")
-        words.say(Content(shown(self.app.trouble or view.now)))
-        self.query_one("#step", Line).say(Content.assemble((f" {view.step}", "bold"), f"   {view.tank}"))
-        self.query_one(TankBlock).say(view)
-        self._draw_lines(self._lines(view))
+        now_rows = textwrap.wrap(shown(self.app.trouble or view.now), max(10, width - 2))
+        words.say(Content("\n".join(now_rows)))
+        step = Content.assemble(
+            (f" {view.step}", "bold"), f"   {shown(view.tank, max(1, width - len(view.step) - 4))}"
+        )
+        self.query_one("#step", Line).say(step)
+        block = self.query_one(TankBlock)
+        block.say(view)
+        used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
+        said = lines_of(view, width, self._meter, self._typed, self._said)
+        self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows))
         self.query_one(KeyLine).say(self._keys(view))
-
-    def _lines(self, view: Walk) -> dict[str, Content]:
-        """The lines below the block, each with its word in front."""
-        width = self.size.width
-        return {
-            "danger": labelled(view.signal, view.danger, width, "$error", "$error bold"),
-            "wear": labelled("WEAR", view.wear, width, "$must", "$must bold"),
-            "do": labelled("DO", view.do, width),
-            "asked": self._asked(view, width),
-            "choices": self._choices(view),
-            "said": labelled("", self._said, width, "$warning"),
-            "why": labelled("WHY", view.why, width, "$quiet"),
-            "next": labelled("NEXT", view.next, width),
-        }
-
-    def _draw_lines(self, lines: dict[str, Content]) -> None:
-        """Draw as many as there is room for; what can hurt and what is asked always are."""
-        roomy = 0 if self.has_class("-tiny") else 3
-        room = self.size.height - FIXED_LINES - roomy
-        hidden: set[str] = set()
-        for name in GOES_FIRST:
-            if sum(height(content) for key, content in lines.items() if key not in hidden) > room:
-                hidden.add(name)
-        for name, content in lines.items():
-            line = self.query_one(f"#{name}", Line)
-            line.say(content)
-            line.set_class(name in hidden or not content.plain, "hidden")
-
-    def _head(self, view: Walk, now: Moment) -> Content:
-        lock = "" if self.app.session(self._batch) else "  no key: u"
-        right = f"{view.place}{lock}   {wall(now.at_ms, self.app.zone)} "
-        room = max(1, self.size.width - len(view.title) - len(right) - 1)
-        return Content.assemble((f" {view.title}", "bold"), " " * room, right)
-
-    def _asked(self, view: Walk, width: int) -> Content:
-        if self._meter:
-            return labelled("READ", f"{self._meter}  ▸ {self._typed}▁", width, "bold")
-        if view.asked is None:
-            return Content("")
-        if view.action.name == "answer" and not view.choices:
-            return labelled("CHECK", f"{view.asked}  ▸ {self._typed}▁", width, "bold")
-        word = {"answer": "LOOK", "explain": "WHY?"}.get(view.action.name, "NOW")
-        return labelled(word, view.asked, width, "bold")
-
-    def _choices(self, view: Walk) -> Content:
-        lines = [
-            Content.assemble(" " * 9, (f" {number} ", "reverse"), f" {choice}")
-            for number, choice in enumerate(view.choices, start=1)
-        ]
-        return Content("\n").join(lines)
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
         first = Key("space", view.go)
@@ -322,6 +280,12 @@ class WalkScreen(Screen[None]):
     def action_help(self) -> None:
         """The keys, at length."""
         self.app.push_screen(HelpScreen("The walk", KEYS, ABOUT))
+
+    def action_dangers(self) -> None:
+        """What can hurt, where the screen has no room for all of it."""
+        view = walk(self.app.state(self._batch), self.app.now())
+        about = f"{view.signal}  {view.danger}\n\nWEAR  {view.wear}" if view.danger else "nothing is noted"
+        self.app.push_screen(HelpScreen(view.step, (), about))
 
     # --- what takes a question of its own -------------------------------------------------------------
 

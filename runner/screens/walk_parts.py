@@ -15,6 +15,9 @@ from textual.widgets import Digits, Static
 
 from runner.screens.words import Figures, Walk
 
+SHORT_FIGURES = 2
+"""How many figures stand beside the clock on a small terminal: what is set, and what was read."""
+
 BAR_CELLS = 24
 """Width of the bar that fills with the deposit."""
 
@@ -37,29 +40,41 @@ class TankBlock(Horizontal):
     """The large clock on the left, the figures on the right."""
 
     DEFAULT_CSS = """
-    TankBlock { height: 6; }
-    .-tiny TankBlock { height: 5; }
     TankBlock > #clock { width: 36; padding: 0 1; }
     TankBlock Digits { height: 3; text-style: bold; }
-    .-narrow TankBlock > #clock { width: 22; }
-    TankBlock > #figures { width: 1fr; }
+    TankBlock > #figures, TankBlock > #short { width: 1fr; height: auto; }
     """
+
+    def __init__(self) -> None:
+        super().__init__()
+        # Kept here: a screen is drawn before its parts' parts are in the tree.
+        self._over, self._under = Line(id="over"), Line(id="under")
+        self._face = Digits("", id="face")
+        self._beside, self._short = Line(id="figures"), Line(id="short")
+        self.short_rows = 0
 
     def compose(self) -> ComposeResult:
         with Vertical(id="clock"):
-            yield Line(id="over")
-            yield Digits("", id="face")
-            yield Line(id="under")
-        yield Line(id="figures")
+            yield self._over
+            yield self._face
+            yield self._under
+        yield self._beside
+        yield self._short
 
     def say(self, view: Walk) -> None:
         """Draw the clock and the figures."""
-        self.query_one("#over", Line).say(Content(view.over))
-        self.query_one("#under", Line).say(Content(view.under))
-        face = self.query_one("#face", Digits)
-        if face.value != view.face:
-            face.update(view.face)
-        self.query_one("#figures", Line).say(_figures(view.figures))
+        self._over.say(Content(view.over))
+        self._under.say(Content(view.under))
+        if self._face.value != view.face:
+            self._face.update(view.face)
+        self._beside.say(_figures(view.figures))
+        clock = f"{view.over} {view.face}, {view.under}".strip(", ")
+        figures = "   ".join(f"{label} {value}" for label, value in view.figures.rows[:SHORT_FIGURES])
+        rows = [
+            row for text in (clock, figures) for row in textwrap.wrap(text, max(10, self.app.size.width - 2))
+        ]
+        self.short_rows = len(rows)
+        self._short.say(Content("\n").join(Content.styled(f" {row}", "bold") for row in rows))
 
 
 def _figures(figures: Figures) -> Content:

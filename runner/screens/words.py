@@ -108,7 +108,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
         why=shown(step.why or "") if step else "",
         next=_next(state),
         go=_go(action, state, done),
-        fact=_fact(state),
+        fact=_fact(state, action),
         action=action,
     )
 
@@ -348,8 +348,10 @@ def _go(action: Action, state: BatchState, done: Progress | None) -> str:
     }[action.name]
 
 
-def _fact(state: BatchState) -> str | None:
-    """What the fact key notes now: that a hand was ahead of the screen."""
+def _fact(state: BatchState, action: Action) -> str | None:
+    """What the fact key notes now: that a hand was ahead of the screen; None where the space key says it."""
+    if action.name == "enter":
+        return None
     if state.inside and state.step:
         return "it is out now" if state.step.tank else "it is done now"
     between = state.phase in {Phase.WAITING, Phase.BETWEEN}

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest_asyncio
 
 from runner.batch.state import Phase
-from support.screen import Stage, stage
+from support.screen import NOW, Stage, stage
 from support.sheets import CHROMIUM, DIP, FINAL, NICKEL, RACK, RINSE, sheet
 
 
@@ -33,10 +33,10 @@ async def test_the_band_stays_and_the_bell_rings_until_a_hand_acknowledges(s: St
     await s.wait(239)
     assert not s.app.rung
     await s.wait(1)
-    assert "▲ TIME IS UP: LIFT OUT" in s.rows()[2]
+    assert "▲ TIME IS UP: LIFT OUT" in s.rows()[NOW]
     assert len(s.app.rung) == 1
     await s.wait(5)
-    assert "▲ TIME IS UP: LIFT OUT" in s.rows()[2]
+    assert "▲ TIME IS UP: LIFT OUT" in s.rows()[NOW]
     assert len(s.app.rung) == 2
     await s.press("space")
     await s.sees("heard. Press space when it is out.")
@@ -67,7 +67,7 @@ async def test_an_overstay_is_taken_and_shown_and_asks_its_reason_at_a_quiet_mom
     """What went wrong is a deviation with a number; its reason is not asked while the rack drips."""
     batch = await in_chromium(s)
     await s.wait(400)
-    assert "TIME IS PAST" in s.rows()[2]
+    assert "TIME IS PAST" in s.rows()[NOW]
     assert "past its latest time" in s.text()
     await s.press("space", "space")
     assert s.state(batch).deviations
@@ -93,8 +93,8 @@ async def test_a_late_transfer_says_how_to_rescue_the_rack_and_hurries_nobody(s:
     await s.press("space")
     await s.sees("out of the tank", "of 30 s")
     await s.wait(40)
-    assert "OUT TOO LONG" in s.rows()[2]
-    assert "No hurry now: re-activate" in s.rows()[2]
+    assert "OUT TOO LONG" in s.rows()[NOW]
+    assert "No hurry now: re-activate" in s.rows()[NOW]
     await s.press("space")
     assert s.state(batch).phase is Phase.IN_STEP
     assert s.state(batch).deviations
@@ -123,10 +123,10 @@ async def test_cautions_are_asked_in_the_step_before_and_never_between_tanks(s: 
     await s.press("space", "1", "2", "3", "space")
     await s.type("40")
     await s.press("enter")
-    assert "READ THE CAUTIONS before step 2" in s.rows()[2]
+    assert "READ THE CAUTIONS before step 2" in s.rows()[NOW]
     await s.press("f")
     assert s.state(batch).phase is Phase.BETWEEN
-    assert "PUT IT INTO CHROMIUM" in s.rows()[2]
+    assert "PUT IT INTO CHROMIUM" in s.rows()[NOW]
 
 
 async def test_short_steps_run_by_one_key(s: Stage) -> None:
@@ -134,6 +134,6 @@ async def test_short_steps_run_by_one_key(s: Stage) -> None:
     batch = await s.walk(sheet(DIP, RINSE, FINAL))
     await s.press("space", "1", "space")
     await s.wait(30)
-    assert "TIME IS UP" in s.rows()[2]
+    assert "TIME IS UP" in s.rows()[NOW]
     await s.press("space")
     assert s.state(batch).phase is Phase.BETWEEN

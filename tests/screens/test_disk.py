@@ -12,7 +12,7 @@ from runner.batch.decide import Refused
 from runner.batch.state import Phase
 from runner.record.journal import Journal
 from support.journals import FaultyDisk
-from support.screen import Stage, stage
+from support.screen import NOW, Stage, stage
 from support.sheets import FINAL, RACK, sheet
 
 
@@ -34,7 +34,7 @@ async def test_a_full_disk_says_to_go_on_on_paper_and_shows_nothing_as_done(tmp_
         batch = await s.walk(sheet(RACK, FINAL))
         with full_disk(s, batch):
             await s.press("space")
-            assert "▲ NOT WRITTEN: carry on on paper" in s.rows()[2]
+            assert "▲ NOT WRITTEN: carry on on paper" in s.rows()[NOW]
             assert s.state(batch).phase is Phase.WAITING
             assert "space  begin" in s.rows()[-1]
             await s.press("b")

@@ -10,7 +10,7 @@ import pytest_asyncio
 
 from runner.batch.events import Where
 from runner.batch.state import Phase
-from support.screen import Stage, stage
+from support.screen import NOW, Stage, stage
 from support.sheets import CHROMIUM, DIP, FINAL, NICKEL, RACK, RINSE, sheet
 
 
@@ -54,7 +54,7 @@ async def test_space_says_what_it_does_in_each_state_and_does_it(s: Stage) -> No
     assert "space  done" in s.rows()[-1]
     await s.press("space")
     assert "space  it is in" in s.rows()[-1]
-    assert "PUT IT INTO ACID DIP" in s.rows()[2]
+    assert "PUT IT INTO ACID DIP" in s.rows()[NOW]
     await s.press("space")
     assert s.state(batch).runs[-1].step == 2
 
@@ -210,8 +210,8 @@ async def test_unlocking_signs_what_is_noted_from_there_on(tmp_path: Path) -> No
         await s.sees("no key: u", "LEAVE IT IN")
         await s.press("u")
         await s.pin("cleo")
-        await s.until(lambda: "no key" not in s.text(), "the key was unlocked")
-        assert s.state(batch).taken_by.id == "cleo"
+        await s.until(lambda: s.state(batch).taken_by.id == "cleo", "the batch was taken")
+        await s.until(lambda: "no key" not in s.text(), "the head was quiet")
 
 
 async def test_abandoning_needs_the_batch_number_typed_out(s: Stage) -> None:

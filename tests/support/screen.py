@@ -39,6 +39,9 @@ WAIT_S = 10.0
 SNAPSHOTS = Path(__file__).parents[1] / "screens" / "snapshots"
 UPDATE = "UPDATE_SNAPSHOTS"
 
+NOW = 1
+"""The row of the walk that says what to do now."""
+
 CHARACTERS = {"space": " ", "question_mark": "?"}
 
 

@@ -1,0 +1,118 @@
+"""The lines of the walk below its clock, and above it: which of them there is room for.
+
+Owns what is left out first on a small terminal: never what can hurt, nor what is asked. Where even these
+do not fit, it says that there is more and which key shows it.
+"""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+
+from runner.screens.walk_parts import LABEL_CELLS, Line, height, labelled
+from runner.screens.words import Walk
+from runner.text import shown
+
+ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "next")
+"""Lines below the block, from the top."""
+
+GOES_FIRST = ("why", "next", "do", "wear", "said")
+"""What is left out where there is no room, in this order."""
+
+MORE = "▼ more: press d"
+"""Stands where the dangers go on beyond the room that there is."""
+
+NARROW_CELLS = 60
+"""Below this the head keeps the step and the time, and cuts the part's name."""
+
+
+class WalkLines(Vertical):
+    """What can hurt, what to wear, what to do, what is asked, why, and what comes next."""
+
+    DEFAULT_CSS = "WalkLines { height: 1fr; } WalkLines Line { height: auto; }"
+
+    def __init__(self) -> None:
+        super().__init__(id="lines")
+        # Kept here: a screen is drawn before its parts' parts are in the tree.
+        self._lines = {name: Line(id=name) for name in ORDER}
+
+    def compose(self) -> ComposeResult:
+        yield from self._lines.values()
+
+    def say(self, lines: dict[str, Content], room: int) -> None:
+        """Draw as many as there is room for."""
+        hidden: set[str] = set()
+        for name in GOES_FIRST:
+            if _rows(lines, hidden) > room:
+                hidden.add(name)
+        over = _rows(lines, hidden) - room
+        if over > 0:
+            lines = {**lines, "danger": _cut(lines["danger"], max(1, height(lines["danger"]) - over))}
+        for name, line in self._lines.items():
+            line.say(lines[name])
+            line.set_class(name in hidden or not lines[name].plain, "hidden")
+
+
+def _rows(lines: dict[str, Content], hidden: set[str]) -> int:
+    return sum(height(content) for name, content in lines.items() if name not in hidden)
+
+
+def _cut(content: Content, rows: int) -> Content:
+    """The first rows of a block, the last of them saying that there is more."""
+    if not content.plain or height(content) <= rows:
+        return content
+    label = content.plain[:LABEL_CELLS].strip()
+    kept = content.split("\n")[: rows - 1]
+    more = f"{label} {MORE}" if rows == 1 else " " * (LABEL_CELLS - 1) + MORE
+    return Content("\n").join([*kept, Content.styled(f" {more}", "$error bold")])
+
+
+def lines_of(view: Walk, width: int, meter: str | None, typed: str, said: str) -> dict[str, Content]:
+    """The lines below the block, each with its word in front.
+
+    Args:
+        view: The walk in words.
+        width: Of the screen, in cells.
+        meter: The meter being read out of turn, or None.
+        typed: What has been typed of a value.
+        said: What is to be said about the last key.
+    """
+    return {
+        "danger": labelled(view.signal, view.danger, width, "$error", "$error bold"),
+        "wear": labelled("WEAR", view.wear, width, "$must", "$must bold"),
+        "do": labelled("DO", view.do, width),
+        "asked": _asked(view, width, meter, typed),
+        "choices": _choices(view),
+        "said": labelled("", said, width, "$warning"),
+        "why": labelled("WHY", view.why, width, "$quiet"),
+        "next": labelled("NEXT", view.next, width),
+    }
+
+
+def _asked(view: Walk, width: int, meter: str | None, typed: str) -> Content:
+    if meter:
+        return labelled("READ", f"{meter}  ▸ {typed}▁", width, "bold")
+    if view.asked is None:
+        return Content("")
+    if view.action.name == "answer" and not view.choices:
+        return labelled("CHECK", f"{view.asked}  ▸ {typed}▁", width, "bold")
+    word = {"answer": "LOOK", "explain": "WHY?"}.get(view.action.name, "NOW")
+    return labelled(word, view.asked, width, "bold")
+
+
+def _choices(view: Walk) -> Content:
+    lines = [
+        Content.assemble(" " * LABEL_CELLS, (f" {number} ", "reverse"), f" {choice}")
+        for number, choice in enumerate(view.choices, start=1)
+    ]
+    return Content("\n").join(lines)
+
+
+def head_of(view: Walk, width: int, wall: str, *, locked: bool) -> Content:
+    """Which batch, which step, what time it is; of these the part's name is cut first."""
+    lock = "no key: u" if locked else ""
+    place = lock or view.place if width < NARROW_CELLS else f"{view.place}  {lock}".rstrip()
+    right = f"{place}   {wall} "
+    title = shown(view.title, max(1, width - len(right) - 2))
+    return Content.assemble((f" {title}", "bold"), " " * max(1, width - len(title) - len(right) - 1), right)
