@@ -133,6 +133,8 @@ CASES: list[tuple[str, str, list[Step], list[Step], str, dict[str, Any]]] = [
     ("another-type-than-designated", "doubt", ZINC, COPPERED, ZN, {"finish": "Zn/Cu8a/Ni20b/Cr r"}),
     ("shares-of-nickel", "doubt", _deposit(DOUBLE, SEMI, thickness="8 µm"), DOUBLE, "brass", {}),
     ("type-from-another-bath", "doubt", _deposit(STEEL, CR, type="hard"), STEEL, FE, {}),
+    ("type-from-another-bath", "doubt", instead(DOUBLE, SEMI, tank="watts-nickel"), DOUBLE, "brass", {}),
+    ("type-from-another-bath", "doubt", instead(STEEL, NI, tank="sulfamate-nickel"), STEEL, FE, {}),
     ("waits-too-long", "doubt",
      instead(instead(STEEL, NI, current_within="20 min"), NI + 1, dwell="8 min"), STEEL, FE, {}),
     ("current-gap-not-limited", "doubt", instead(STEEL, NI, current_within="30 min"), STEEL, FE, {}),
@@ -146,6 +148,7 @@ CASES: list[tuple[str, str, list[Step], list[Step], str, dict[str, Any]]] = [
     ("nothing-worn", "advice", [bench("polish")], [bench("polish", ppe=["goggles"])], "brass", {}),
     ("tank-not-named", "doubt", [bench("activate")], [wet("activate", "sulfuric-dip")], FE, {}),
     ("tank-for-something-else", "doubt", [wet("clean", "sulfuric-dip")], SOAK, FE, {}),
+    ("tank-for-something-else", "doubt", [wet("activate", "hydrochloric-chromium-strip")], SOAK, FE, {}),
     ("tank-for-something-else", "doubt", [wet("rinse", "watts-nickel")], SOAK, FE, {}),
 ]  # fmt: skip
 

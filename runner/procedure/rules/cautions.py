@@ -137,6 +137,8 @@ def _fits(stage: Stage) -> bool:
         return True
     if does in {"clean", "electroclean"}:
         return effect.cleans != "no" if does == "clean" else effect.cleans == "current"
+    if does == "activate" and stage.solution is not None and stage.solution.strips:
+        return False
     if does == "activate" and (stage.before.top in effect.activates or _alkaline_activation(stage)):
         return True
     return stage.group in _DONE_IN[does]

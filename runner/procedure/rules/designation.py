@@ -28,6 +28,13 @@ HIGH_SULFUR_SHARE = Figure(0.1, "of all nickel, at most", _LAYERS)
 _NEAR = 0.99
 """A thickness written in mil and read in µm is not short by a rounding."""
 
+_NEVER: dict[str, frozenset[str]] = {
+    "semi-bright-nickel": frozenset({"bright", "high-sulfur"}),
+    "sulfamate-nickel": frozenset({"bright"}),
+    "wood-nickel-strike": frozenset({"bright", "semi-bright"}),
+}
+"""Types that a bath does not lay down."""
+
 _BASES: dict[str, frozenset[str]] = {
     "steel": IRONS,
     "zinc alloy": frozenset({DIE_CAST}),
@@ -237,22 +244,24 @@ def shares_of_nickel(case: Case) -> Iterator[Found]:
     Source("what platers hold of baths", Known.PRACTICE),
 )
 def type_from_another_bath(case: Case) -> Iterator[Found]:
-    """The type of a deposit against its solution."""
+    """The type of a deposit against its solution, and against what the same tank lays elsewhere here."""
+    of_tank: dict[str, str] = {}
     for stage in case.history:
         deposit, solution = stage.step.deposit, stage.solution
         if not stage.deposits or deposit is None or solution is None or deposit.type is None:
             continue
+        assert stage.tank is not None
+        before = of_tank.setdefault(stage.tank.id, deposit.type)
         hard_bath = solution.name == "hard-chromium"
-        wrong = (
-            (deposit.metal == "chromium" and (deposit.type == "hard") is not hard_bath)
-            or (solution.name == "semi-bright-nickel" and deposit.type in {"bright", "high-sulfur"})
-            or (solution.name == "wood-nickel-strike" and deposit.type == "bright")
-        )
-        if wrong:
+        wrong = deposit.type in _NEVER.get(solution.name, frozenset())
+        if deposit.metal == "chromium" and (deposit.type == "hard") is not hard_bath:
+            wrong = True
+        if wrong or before != deposit.type:
             yield Found(
                 stage,
-                f"{deposit.type} {deposit.metal} from {solution.name}",
-                "The bath lays another type down.",
+                f"{deposit.type} {deposit.metal} from {solution.name}"
+                + ("" if wrong else f", which lays {before} {deposit.metal} elsewhere in this route"),
+                "A bath lays one type down, by what is in it.",
                 "Name the tank that lays it down, or the type that comes.",
             )
 
