@@ -107,7 +107,7 @@ def command(*, shop: Path | None, as_json: bool, csv_file: str | None, failing: 
             proved = failing_of(logs, batches, told, everything=wanted == Wanted(now=wanted.now))
         batches = proved.batches
     if csv_file is not None:
-        _write_csv(csv_file, csv_text([asdict(one) for one in batches], list(Listed.__dataclass_fields__)))
+        _write_csv(csv_file, csv_text([one._asdict() for one in batches], Listed._fields))
     elif as_json:
         print_json(_document(batches, found, wanted, proved))
     else:
@@ -119,7 +119,7 @@ def _document(
     batches: tuple[Listed, ...], found: Found, wanted: Wanted, proved: Failing | None
 ) -> dict[str, Any]:
     """One record a batch; what was asked for inside it stands with it."""
-    records: list[dict[str, Any]] = [asdict(one) for one in batches]
+    records: list[dict[str, Any]] = [one._asdict() for one in batches]
     by_name = {record["batch"]: record for record in records}
     for asked, key, rows in (
         (wanted.tank is not None, "runs", found.runs),
@@ -129,7 +129,7 @@ def _document(
             record[key] = []
         for row in rows:
             if row.batch in by_name:
-                by_name[row.batch][key].append({k: v for k, v in asdict(row).items() if k != "batch"})
+                by_name[row.batch][key].append({k: v for k, v in row._asdict().items() if k != "batch"})
     if proved is None:
         return {"records": records}
     for name, record in by_name.items():

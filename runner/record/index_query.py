@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 _NEVER = "9999-12-31T23:59:59.999Z"
 
@@ -43,8 +43,7 @@ class Wanted:
     now: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(NamedTuple):
     """A batch in the list, by what its journal says; it proves nothing.
 
     Attributes:
@@ -77,8 +76,7 @@ class Listed:
     record_sha256: str
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(NamedTuple):
     """One time through one step."""
 
     batch: str
@@ -90,8 +88,7 @@ class Run:
     who: str
 
 
-@dataclass(frozen=True, slots=True)
-class Deviation:
+class Deviation(NamedTuple):
     """One departure from the plan."""
 
     batch: str
@@ -109,6 +106,9 @@ class SpoiltIndex(Exception):
     """The index holds what this program never puts there."""
 
 
+_NEWEST_FIRST = "substr(batch, 1, 5) DESC, length(batch) DESC, batch DESC"
+"""Names count on within a year, and their numbers grow longer."""
+
 _BATCH_COLUMNS = (
     "batch, part, customer, procedure, outcome, ended, ended_by, revision, procedure_sha256, opened,"
     " opened_by, status, due, pieces, pieces_released, deviations, unsettled, record_sha256"
@@ -125,9 +125,9 @@ def find(db: sqlite3.Connection, wanted: Wanted) -> tuple[Listed, ...]:
         sqlite3.Error: The file is damaged, or cannot be read.
     """
     clauses, values = _batch_clauses(wanted)
-    where = " AND ".join(clauses) or "1"
+    where = f"{' AND '.join(clauses) or '1'} ORDER BY {_NEWEST_FIRST}"
     rows = _rows(db, f"SELECT {_BATCH_COLUMNS} FROM batches AS b WHERE {where}", values, _BATCH_TYPES)  # noqa: S608 - clauses are this module's own texts
-    return tuple(Listed(*row) for row in sorted(rows, key=_age, reverse=True))
+    return tuple(map(Listed._make, rows))
 
 
 def runs_through(db: sqlite3.Connection, wanted: Wanted) -> tuple[Run, ...]:
@@ -180,12 +180,12 @@ def _batch_clauses(wanted: Wanted) -> tuple[list[str], list[str]]:
             wanted.deviation.casefold(),
         )
     if wanted.person is not None:
-        named = "SELECT person FROM signatures WHERE person = ? OR name_key = ?"
-        of_them = f"person IN ({named}) UNION SELECT batch FROM runs WHERE who = ? OR who IN ({named})"  # noqa: S608 - the text above
+        named = "SELECT ? UNION SELECT person FROM signatures WHERE name_key = ?"
+        of_them = f"person IN ({named}) UNION SELECT batch FROM runs WHERE who IN ({named})"  # noqa: S608 - the text above
         key = wanted.person.casefold()
         narrow(
             f"batch IN (SELECT batch FROM signatures WHERE {of_them})",  # noqa: S608 - the texts above
-            *(wanted.person, key, wanted.person, wanted.person, key),
+            *(wanted.person, key, wanted.person, key),
         )
     if wanted.tank is not None:
         through, given = _run_clauses(wanted)
@@ -214,13 +214,8 @@ def _between(began: str, ended: str, wanted: Wanted) -> list[tuple[str, str]]:
 def _rows(db: sqlite3.Connection, sql: str, values: list[str], types: _Types) -> list[tuple[Any, ...]]:
     """The rows of a query, each value of its column's type: the file may be another's."""
     rows: list[tuple[Any, ...]] = db.execute(sql, values).fetchall()
-    for row in rows:
-        if not all(map(isinstance, row, types)):
+    # Rows are of a few shapes, however many there are.
+    for shape in {tuple(map(type, row)) for row in rows}:
+        if not all(map(issubclass, shape, types)):
             raise SpoiltIndex("a column holds a value of another type")
     return rows
-
-
-def _age(row: tuple[Any, ...]) -> tuple[str, int, str]:
-    """Names count on within a year, and their numbers grow longer."""
-    year, _, number = row[0].partition("-")
-    return year, len(number), number

@@ -78,6 +78,7 @@ TABLES = (
     "CREATE INDEX runs_by_tank ON runs (tank, entered)",
     "CREATE INDEX runs_by_who ON runs (who)",
     "CREATE INDEX signatures_by_person ON signatures (person)",
+    "CREATE INDEX signatures_by_name ON signatures (name_key, person)",
 )
 
 FILLED = ("batches", "runs", "signatures", "deviations")
