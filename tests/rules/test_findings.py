@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from support.rule_shop import STEEL, a_shop, check, without
+from support.rule_shop import FE, STEEL, ZN, a_shop, check, without
 
 
 def test_an_assembly_is_followed_for_each_of_its_metals() -> None:
