@@ -106,9 +106,6 @@ class SpoiltIndex(Exception):
     """The index holds what this program never puts there."""
 
 
-_NEWEST_FIRST = "substr(batch, 1, 5) DESC, length(batch) DESC, batch DESC"
-"""Names count on within a year, and their numbers grow longer."""
-
 _BATCH_COLUMNS = (
     "batch, part, customer, procedure, outcome, ended, ended_by, revision, procedure_sha256, opened,"
     " opened_by, status, due, pieces, pieces_released, deviations, unsettled, record_sha256"
@@ -125,9 +122,9 @@ def find(db: sqlite3.Connection, wanted: Wanted) -> tuple[Listed, ...]:
         sqlite3.Error: The file is damaged, or cannot be read.
     """
     clauses, values = _batch_clauses(wanted)
-    where = f"{' AND '.join(clauses) or '1'} ORDER BY {_NEWEST_FIRST}"
+    where = " AND ".join(clauses) or "1"
     rows = _rows(db, f"SELECT {_BATCH_COLUMNS} FROM batches AS b WHERE {where}", values, _BATCH_TYPES)  # noqa: S608 - clauses are this module's own texts
-    return tuple(map(Listed._make, rows))
+    return tuple(map(Listed._make, sorted(rows, key=_age, reverse=True)))
 
 
 def runs_through(db: sqlite3.Connection, wanted: Wanted) -> tuple[Run, ...]:
@@ -219,3 +216,9 @@ def _rows(db: sqlite3.Connection, sql: str, values: list[str], types: _Types) ->
         if not all(map(issubclass, shape, types)):
             raise SpoiltIndex("a column holds a value of another type")
     return rows
+
+
+def _age(row: tuple[Any, ...]) -> tuple[str, int, str]:
+    """Names count on within a year, and their numbers grow longer."""
+    name = str(row[0])
+    return name[:5], len(name), name
