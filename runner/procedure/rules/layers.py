@@ -42,9 +42,9 @@ def undercoat_too_thin(case: Case) -> Iterator[Found]:
                 break
             total_um = sum(layer.thickness_um or 0.0 for layer in metal)
             iso_um = row.iso_um if case.procedure.finish else None
-            if total_um < max(row.doubt_um, iso_um or 0.0):
+            least = max(row.doubt_um, iso_um or 0.0)
+            if total_um < least:
                 ruin = total_um < row.ruin_um
-                least = row.doubt_um if total_um < row.doubt_um or iso_um is None else iso_um
                 yield Found(
                     stage,
                     f"only {total_um:.3g} µm lies on {case.basis} here, where {least:g} µm is the least",
