@@ -15,6 +15,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
+from runner.batch.ahead import clashes, forecast
 from runner.batch.clocks import out_of_tank
 from runner.batch.moment import Moment
 from runner.batch.questions import current_progress
@@ -23,6 +24,7 @@ from runner.record.standing import Standing
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
+from runner.screens.strip import ahead_lines, strip_lines
 from runner.screens.walk_parts import Line
 from runner.screens.words import wall
 from runner.text import shown
@@ -45,6 +47,9 @@ ABOUT = "Every open batch, the one that needs hands first on top. Times run on w
 PROBLEM_CELLS = 74
 """Width of what is wrong with a batch that cannot be walked."""
 
+ROWS_BESIDE = 10
+"""Rows that the strip leaves to the rest: head, rule, band, what is ahead, notice, keys."""
+
 _FAR_S = 10.0**9
 
 
@@ -66,13 +71,14 @@ class BoardScreen(Screen[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._listed: tuple[Standing, ...] = ()
+        self._digits: dict[str, str] = {}
 
     def compose(self) -> ComposeResult:
         yield Line(id="head")
         yield Static("─" * 400, classes="rule")
         yield Line(id="band")
         yield Line(id="racks")
+        yield Line(id="strip", classes="quiet")
         yield Line(id="notice", classes="quiet")
         yield KeyLine()
 
@@ -88,8 +94,10 @@ class BoardScreen(Screen[None]):
 
     def tick(self, now: Moment) -> None:
         """Draw the racks as they stand."""
-        self._listed = tuple(sorted(self.app.floor.standing(), key=lambda one: urgency_s(one, now)))
-        count = len(self._listed)
+        standing = self.app.floor.standing()
+        # A rack keeps its digit while others pass it in the list: nobody presses 2 and gets another rack.
+        self._digits = {one.batch: str(number) for number, one in enumerate(standing, start=1)}
+        count = len(standing)
         left = f" {shown(self.app.floor.title, 40)}"
         right = f"{count} open batch{'' if count == 1 else 'es'}   {wall(now.at_ms, self.app.zone)} "
         room = max(1, self.size.width - len(left) - len(right))
@@ -98,22 +106,44 @@ class BoardScreen(Screen[None]):
         trouble = self.app.trouble or self.app.floor.roll.problem
         band.set_class(trouble is not None, "band")
         band.say(Content(shown(trouble or "")))
-        self.query_one("#racks", Line).say(self._racks(now))
+        listed = sorted(standing, key=lambda one: urgency_s(one, now))
+        self.query_one("#racks", Line).say(self._racks(listed, now))
+        self._draw_strip({one.batch: one.state for one in standing if one.state}, count, now)
         notice = "\n".join(shown(line) for line in self.app.notice.splitlines())
         self.query_one("#notice", Line).say(Content(notice))
 
-    def _racks(self, now: Moment) -> Content:
-        if not self._listed:
+    def _racks(self, listed: list[Standing], now: Moment) -> Content:
+        if not listed:
             return Content.styled("\n No batch is open. Press o to open one from a procedure.", "$quiet")
-        lines = [row(number, one, now) for number, one in enumerate(self._listed, start=1)]
+        states = {one.batch: one.state for one in listed if one.state}
+        lines = [row(self._digits[one.batch], one, now) for one in listed]
+        ahead = ahead_lines(clashes(states, now), self._digits)
+        lines += [Content("")] * bool(ahead)
+        lines += [Content.styled(line, "$warning") for line in ahead]
         return Content("\n").join(lines)
+
+    def _draw_strip(self, states: dict[str, BatchState], count: int, now: Moment) -> None:
+        """The next hour, as far as the racks leave room for it."""
+        stays = [
+            stay
+            for batch, state in states.items()
+            for stay in forecast(state, batch, now)
+            if not stay.short  # a row for every rinse would leave no room for what can be planned
+        ]
+        lines = strip_lines(stays, self._digits, now, self.size.width, self.app.zone)
+        room = self.size.height - ROWS_BESIDE - count
+        strip = self.query_one("#strip", Line)
+        head, *tanks = lines[: max(0, room)] or [""]
+        strip.set_class(not tanks, "hidden")
+        strip.say(Content("\n".join([head, *tanks])))
 
     def on_key(self, event: events.Key) -> None:
         """A digit goes to that batch."""
         digit = event.character or ""
-        if digit.isdecimal() and 1 <= int(digit) <= len(self._listed) and not busy(self):
+        batch = next((name for name, own in self._digits.items() if own == digit), None)
+        if batch is not None and not busy(self):
             event.stop()
-            self.go(self._listed[int(digit) - 1].batch)
+            self.go(batch)
 
     @work
     async def go(self, batch: str) -> None:
@@ -178,16 +208,16 @@ def urgency_s(one: Standing, now: Moment) -> float:
     return _FAR_S / 2 if state.phase is Phase.WAITING else _FAR_S / 4
 
 
-def row(number: int, one: Standing, now: Moment) -> Content:
+def row(digit: str, one: Standing, now: Moment) -> Content:
     """One batch on the board: its digit, part, what it waits for, how long."""
     state = one.state
     if state is None:
         problem = textwrap.wrap(f"{one.batch}: {shown(one.problem or '')}", PROBLEM_CELLS)
-        return Content.assemble((f" {number} ", "reverse"), "  ", ("\n     ".join(problem), "$warning"))
+        return Content.assemble((f" {digit} ", "reverse"), "  ", ("\n     ".join(problem), "$warning"))
     sign, words, when, style = _told(state, now)
     held = "\n      in hand at another terminal" if one.held_by else ""
     return Content.assemble(
-        (f" {number} ", "reverse"),
+        (f" {digit} ", "reverse"),
         f" {sign} ",
         (f"{shown(state.opened.part, 20):<20} ", "bold"),
         f"{words[:30]:<30} ",
@@ -196,10 +226,18 @@ def row(number: int, one: Standing, now: Moment) -> Content:
     )
 
 
+def _goal(state: BatchState) -> str:
+    """What a rack between steps waits for."""
+    if state.upcoming is None:
+        return "to be released"
+    word = "go to" if state.upcoming.tank else "next:"
+    return f"{word} {shown(state.upcoming.name, 28)}"
+
+
 def _told(state: BatchState, now: Moment) -> tuple[str, str, str, str]:
     """Sign, words, time and style of a batch; the style only repeats what the words say."""
     clock = out_of_tank(state)
-    goal = f"go to {shown(state.upcoming.name, 26)}" if state.upcoming else "to be released"
+    goal = _goal(state)
     if clock is not None:
         ran = write_clock(clock.ran_s(now))
         if clock.limit_s is None:

@@ -32,15 +32,17 @@ class KeyOrder:
         self._app = app
         self._hand_on = hand_on
         self._waiting: asyncio.Queue[events.Key] = asyncio.Queue()
+        self._unfinished = 0
         self.pressed_ms = 0
 
     @property
     def busy(self) -> bool:
         """Whether a key waits for its turn, or has it."""
-        return self._waiting._unfinished_tasks > 0  # type: ignore[attr-defined]  # noqa: SLF001
+        return self._unfinished > 0
 
     def put(self, key: events.Key) -> None:
         """A key has been pressed."""
+        self._unfinished += 1
         self._waiting.put_nowait(key)
 
     async def run(self) -> None:
@@ -51,7 +53,7 @@ class KeyOrder:
             await self._hand_on(key)
             for _ in range(ROUNDS):
                 await self._through()
-            self._waiting.task_done()
+            self._unfinished -= 1
 
     async def _through(self) -> None:
         """Wait until everybody on the way of a key, from the field to the app, has done what was before."""

@@ -34,7 +34,9 @@ LISTS: dict[str, tuple[Callable[[str], str], str]] = {
         "does not know so",
     ),
     "any purpose": (
-        lambda text: text.replace('namespaces="batch-record@tankwalk,journal-line@tankwalk" ', "", 1),
+        lambda text: text.replace(
+            'namespaces="batch-addendum@tankwalk,batch-record@tankwalk,journal-line@tankwalk" ', "", 1
+        ),
         "so",
     ),
     "practice's purposes": (

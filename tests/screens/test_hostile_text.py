@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from runner.batch.state import Phase
 from runner.procedure.sheet import PlannedCheck
 from runner.screens.words import walk
 from runner.text import shown
@@ -84,7 +85,7 @@ async def test_markup_in_a_plan_and_a_part_is_drawn_as_it_is_written(tmp_path: P
         )
         await s.settled()
         await s.wait(1)
-        assert "· [red]x[/red] [@click" in s.row_with("go to [red]x[/red] [")
+        assert "· [red]x[/red] [@click" in s.row_with("next: [red]x[/red] [")
         await s.sees(text)
         await s.press("1", "space")
         await s.sees("[red]x[/red] [@click=app")
@@ -124,4 +125,4 @@ async def test_keys_of_other_alphabets_end_nothing(tmp_path: Path) -> None:
         await s.press("o")
         await s.type("²")
         await s.sees("which procedure?")
-        assert s.floor.hold(batch)
+        assert s.floor.hold(batch).state.phase is Phase.IN_STEP
