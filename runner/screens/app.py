@@ -30,6 +30,7 @@ from runner.screens import look
 from runner.screens.board import BoardScreen
 from runner.screens.first_start import FirstStartScreen
 from runner.screens.key_order import KeyOrder
+from runner.screens.keyboard import steady_driver
 from runner.screens.keys import PressGuard
 from runner.screens.walk import WalkScreen
 
@@ -73,7 +74,7 @@ class TankwalkApp(App[int]):
     def __init__(
         self, floor: Floor, clock: Callable[[], Moment], *, notice: str = "", zone: tzinfo | None = None
     ) -> None:
-        super().__init__()
+        super().__init__(driver_class=steady_driver())
         for theme in look.THEMES:
             self.register_theme(theme)
         self.theme = look.DARK.name

@@ -146,6 +146,7 @@ async def records(s: Stage) -> None:
     s.app.clear_notifications()
     await s.press("r")
     await s.sees("abandoned")
+    await s.until(lambda: not s.app.screen.query("Toast"), "what was said went")
 
 
 async def people(s: Stage) -> None:

@@ -1,0 +1,206 @@
+"""The real program under a pseudo-terminal: how it starts, how it ends, and what it leaves behind."""
+
+from __future__ import annotations
+
+import os
+import pty
+import signal
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from runner.record.fold import fold
+from support.floors import PIN
+from support.terminal import Line, surroundings
+
+Start = Callable[..., Line]
+
+ENTER, ESCAPE, CTRL_C, DOWN = "\r", "\x1b", "\x03", "\x1b[B"
+
+
+STRAY = (
+    b"\x1b[M !!",
+    b"\x1b[<0;10;10M\x1b[<64;1;1m\x1b[<;;M\x1b[<9999999999;1;1M",
+    b"\xff\xfe\x80\xc3\x28",
+    b"\x1b[200~\x1b[31m\x1b[201~",
+    b"\x1b[?1;2c\x1b[99;99R\x1b[?2048;0$y\x00",
+    b"\xf0\x9f",
+)
+"""Mouse reports whole and broken, no UTF-8, a pasted escape, answers that nobody asked for."""
+
+
+def opened(line: Line) -> None:
+    """Open a batch by keys: Otto books two pieces in, and puts the rack into the dip."""
+    line.sees("No batch is open")
+    line.press("o")
+    line.sees("which procedure?", "Dip and nickel")
+    line.press("1")
+    line.sees("Plated area")
+    line.press(f"irons{ENTER}C-1{ENTER}2{ENTER}5 dm²{ENTER}{ENTER}{ENTER}")
+    line.sees("The plan", "in the tanks")
+    line.until(lambda: "being asked" not in line.look(), "the rules answered")
+    line.press(" ")
+    signs(line, "Olive")
+    line.sees("step 1 of 3")
+
+
+def signs(line: Line, name: str) -> None:
+    """Choose a person and type the PIN."""
+    line.sees("another person")
+    while name not in line.look():
+        line.press(DOWN)
+    line.press(PIN + ENTER)
+    line.until(lambda: "another person" not in line.look(), "the PIN was taken")
+
+
+def journal(place: Path) -> bytes:
+    """The journal of the one batch."""
+    return next((place / "shop" / "logs").glob("*/journal.jsonl")).read_bytes()
+
+
+def test_it_shows_the_board_follows_the_size_and_leaves_a_sane_line(start: Start) -> None:
+    """80 by 24, then 40 by 12 and back; q ends with 0, cursor, screen and echo as they were."""
+    line = start()
+    line.sees("Small floor (invented)", "No batch is open", "?  help")
+    for columns, rows in ((40, 12), (120, 40), (80, 24)):
+        line.resize(columns, rows)
+        line.foot_says("help")
+    line.press("q")
+    assert line.ends() == 0
+    assert line.sane()
+
+
+@pytest.mark.parametrize(
+    ("number", "status"),
+    [(signal.SIGTERM, 143), (signal.SIGHUP, 129), (None, 0)],
+    ids=["term", "hup", "ctrl-c"],
+)
+def test_signals_and_ctrl_c_in_a_walk_leave_a_sane_line_and_a_whole_journal(
+    start: Start, place: Path, number: signal.Signals | None, status: int
+) -> None:
+    """Exit status 128 + n for a signal and 0 for a hand; every line that was written still folds."""
+    line = start()
+    opened(line)
+    line.press("n")
+    line.sees("Note")
+    line.press(f"rack 2{ENTER}")
+    line.sees("noted")
+    line.press(CTRL_C) if number is None else line.signal(number)
+    assert line.ends() == status
+    assert line.sane()
+    state = fold(journal(place)).state
+    assert [note.text for note in state.notes] == ["rack 2"]
+
+
+def test_a_fault_of_our_own_ends_with_1_a_sane_line_and_a_report(start: Start, place: Path) -> None:
+    """An exception in a handler: exit status 1, words instead of a traceback, the report in the logs."""
+    script = place / "broken.py"
+    script.write_text(
+        "import sys\n"
+        "from pathlib import Path\n"
+        "from runner.cli.app import run_app\n"
+        "from runner.record.floor import Floor\n"
+        "from runner.record.keys import Keys\n"
+        "from runner.screens.board import BoardScreen\n"
+        "def broken(self):\n"
+        "    raise LookupError('made to fail')\n"
+        "BoardScreen.action_help = broken\n"
+        "sys.exit(run_app(Floor(Path('shop'), Keys())))\n",
+        encoding="utf-8",
+    )
+    line = start(str(script))
+    line.sees("No batch is open")
+    line.press("?")
+    assert line.ends() == 1
+    assert line.sane()
+    assert "stopped on a fault of its own" in line.sent
+    assert "Traceback" not in line.sent
+    assert "made to fail" in (place / "shop" / "logs" / "crash.txt").read_text(encoding="utf-8")
+
+
+def test_a_walk_killed_in_mid_dwell_is_taken_up_with_its_time_running(start: Start, place: Path) -> None:
+    """Kill -9 loses nothing that was acknowledged; the next start shows the same dwell going on."""
+    line = start()
+    opened(line)
+    entered = fold(journal(place)).state
+    assert entered.run is None
+    line.press("n")
+    line.sees("Note")
+    line.press(f"before the power went{ENTER}")
+    line.sees("noted")
+    line.signal(signal.SIGKILL)
+    assert line.ends() == -signal.SIGKILL
+    again = start()
+    again.sees("1 open batch", "irons")
+    again.press("1")
+    signs(again, "Olive")
+    again.sees("step 1 of 3")
+    again.press("q")
+
+
+def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
+    """Mouse reports, broken UTF-8, half sequences, a paste of escapes: the board stands and q leaves."""
+    line = start()
+    line.sees("No batch is open")
+    for stray in STRAY:
+        os.write(line.child.child_fd, stray)
+    line.until(lambda: "No batch is open" in line.look(0.3), "the board stood")
+    line.press("?")
+    line.sees("The board")
+    line.press("?")
+    line.until(lambda: "The board" not in line.look(), "help was left")
+    line.press("q")
+    assert line.ends() == 0
+
+
+@pytest.mark.parametrize("args", [(), ("demo",)], ids=["app", "demo"])
+def test_without_a_terminal_it_says_so_plainly(place: Path, args: tuple[str, ...]) -> None:
+    """Into a pipe no screen is drawn: one sentence, exit status 2."""
+    done = subprocess.run(
+        [sys.executable, "-m", "runner", *(args or ("--shop", str(place / "shop")))],
+        env=surroundings(place),
+        cwd=place,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        timeout=30,
+        check=False,
+    )
+    assert done.returncode == 2
+    assert "needs a terminal" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+
+
+def test_a_line_that_hangs_up_loses_nothing(place: Path) -> None:
+    """The window is closed: the program ends by itself, and lets go of the shop."""
+    pid, end = pty.fork()
+    if pid == 0:
+        command = [sys.executable, "-m", "runner", "--shop", str(place / "shop")]
+        os.execvpe(sys.executable, command, surroundings(place))  # noqa: S606  # the terminal must be its own
+    seen = b""
+    while b"No batch is open" not in seen:
+        seen += os.read(end, 65536)
+    os.close(end)
+    _, status = os.waitpid(pid, 0)
+    assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGHUP
+
+
+def test_a_second_terminal_is_told_who_has_the_batch(start: Start) -> None:
+    """One writer a batch: the other sees it on its board, and its digit says which process has it."""
+    first = start()
+    opened(first)
+    second = start()
+    second.sees("1 open batch", "in hand at another terminal")
+    second.press("1")
+    second.sees("process", str(first.child.pid))
+    first.press("b")
+    first.sees("1 open batch")
+    first.press("q")
+    assert first.ends() == 0
+    second.press("1")
+    signs(second, "Olive")
+    second.sees("step 1 of 3")
