@@ -16,7 +16,8 @@ from pathlib import Path
 from runner.batch.moment import Moment, rfc3339
 from runner.faults import InputFault, fault
 from runner.record import durable
-from runner.record.archive_make import make
+from runner.record.archive import batch_of
+from runner.record.archive_make import batch_members, make
 from runner.record.archive_verify import verify_archive
 from runner.record.journal_errors import JournalError
 from runner.record.layout import DELETED, LOGS, SHOP_JOURNAL
@@ -149,14 +150,13 @@ def _archived(logs: Path, told: ShopBatch, archive: Path, owner: str) -> None:
     if not os.path.lexists(archive):
         make(logs, f"batch {told.name}", archive)
     verdict = verify_archive(archive, owner)
-    if verdict.ok and verdict.manifest is not None and verdict.manifest.of == f"batch {told.name}":
-        records = [one.sha256 for one in verdict.manifest.members if one.name.endswith("/record.toml")]
-        if records == [told.record]:
+    if verdict.ok and verdict.manifest is not None:
+        packed = tuple(one for one in verdict.manifest.members if batch_of(one.name) == told.name)
+        if packed == batch_members(logs, told.name):  # an addendum may have come since it was made
             return
-    what = (
-        f"{verdict.findings[0].where}: {verdict.findings[0].what}" if verdict.findings else "another batch's"
-    )
-    raise fault(f"its archive does not prove: {what}", "take that file away, then call again", str(archive))
+    found = verdict.findings[0] if verdict.findings else None
+    what = f"{found.where}: {found.what}" if found else "it holds other files than the batch has now"
+    raise fault(f"its archive does not serve: {what}", "take that file away, then call again", str(archive))
 
 
 def _remove(logs: Path, batch: str) -> bool:

@@ -67,6 +67,19 @@ def make(logs: Path, of: str, out: Path, told: Told = untold) -> Manifest:
     return manifest
 
 
+def batch_members(logs: Path, batch: str) -> tuple[Member, ...]:
+    """What an archive of a batch must hold of its folder, as it lies there now.
+
+    Raises:
+        InputFault: It cannot be packed.
+        OSError: It cannot be read.
+    """
+    try:
+        return tuple(_member(name, _bytes(logs, name)) for name in _batch_files(logs, batch))
+    except ArchiveFault as wrong:
+        raise fault(str(wrong), "mend that, then call again", str(logs / batch)) from wrong
+
+
 def _shop_files(logs: Path, of: str) -> tuple[dict[str, bytes], tuple[str, ...]]:
     """The shop's own two members, and the batches to be packed."""
     path = logs / SHOP_JOURNAL

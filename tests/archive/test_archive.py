@@ -102,14 +102,14 @@ def test_a_folder_that_holds_something_is_not_restored_into(kept: Kept, tmp_path
 
 
 def test_files_that_were_put_beside_a_record_go_with_it(kept: Kept, tmp_path: Path) -> None:
-    """An addendum of its own; what a terminal's lock left does not."""
+    """A picture; what a terminal's lock left does not."""
     folder = kept.logs / "2001-0001"
-    (folder / "addendum-1.toml").write_text("later = true\n", encoding="utf-8")
+    (folder / "picture.png").write_bytes(b"no real picture")
     (folder / "journal.lock").touch()
     make(kept.logs, "batch 2001-0001", tmp_path / "a.tar")
     with tarfile.open(tmp_path / "a.tar") as tar:
         names = [name.rpartition("/")[2] for name in tar.getnames() if "2001-0001" in name]
-    assert names == ["addendum-1.toml", "journal.jsonl", "record.toml", "record.toml.sig"]
+    assert names == ["journal.jsonl", "picture.png", "record.toml", "record.toml.sig"]
     assert verify_archive(tmp_path / "a.tar").ok
 
 

@@ -159,6 +159,13 @@ def _with_anothers_archive(kept: Kept) -> Path:
     return gone(kept)
 
 
+def _with_an_older_archive(kept: Kept) -> Path:
+    (kept.folder / "archive").mkdir()
+    make(kept.logs, f"batch {BATCH}", kept.folder / "archive" / f"{BATCH}.zip")
+    (kept.logs / BATCH / "picture.png").write_bytes(b"put there later")
+    return gone(kept)
+
+
 @pytest.mark.parametrize(
     "attempt",
     [
@@ -171,6 +178,7 @@ def _with_anothers_archive(kept: Kept) -> Path:
         _spoilt,
         _with_a_spoilt_archive,
         _with_anothers_archive,
+        _with_an_older_archive,
     ],
 )
 def test_what_may_not_go_stays(kept: Kept, attempt: Callable[[Kept], Path]) -> None:
