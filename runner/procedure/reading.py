@@ -7,11 +7,12 @@ whether the work would be good: what is well formed but bad plating is a finding
 from __future__ import annotations
 
 import hashlib
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from runner.faults import Fault, InputFault
 from runner.fields import OWN_KEY
 from runner.procedure.model import Procedure, Source, Step
+from runner.procedure.parts import PARTS, Gathered, gather
 from runner.procedure.reading_step import check_step
 from runner.toml_file import Document, load, parse
 from runner.validation import Reading
@@ -28,7 +29,7 @@ def load_procedure(path: Path, shop: Shop) -> Procedure:
     Raises:
         InputFault: Everything that is wrong with the file, by line.
     """
-    return _procedure(load(path), shop)
+    return _procedure(load(path), shop, path.parent / PARTS)
 
 
 def parse_procedure(text: str, shop: Shop, file: str = "procedure.toml") -> Procedure:
@@ -37,7 +38,7 @@ def parse_procedure(text: str, shop: Shop, file: str = "procedure.toml") -> Proc
     Raises:
         InputFault: Everything that is wrong with it, by line.
     """
-    return _procedure(parse(text, file), shop)
+    return _procedure(parse(text, file), shop, None)
 
 
 def check_file(path: Path, shop: Shop) -> list[Fault]:
@@ -49,10 +50,11 @@ def check_file(path: Path, shop: Shop) -> list[Fault]:
     return []
 
 
-def _procedure(document: Document, shop: Shop) -> Procedure:
+def _procedure(document: Document, shop: Shop, parts: Path | None) -> Procedure:
     reading = Reading(document)
     data = document.data
-    steps = _steps(reading, shop)
+    gathered = gather(reading, parts)
+    steps = _steps(reading, gathered, shop)
     if "basis" in data and "assembly" in data:
         reading.add(
             ("assembly",),
@@ -64,21 +66,22 @@ def _procedure(document: Document, shop: Shop) -> Procedure:
         reading.add((key,), "it names no metal", f'write {key} = ["low-carbon steel"]')
     elif "basis" not in data and "assembly" not in data:
         reading.add((), '"basis" is missing', 'write basis = ["low-carbon steel"], or assembly = [...]')
-    source = Source(document.file, hashlib.sha256(document.raw).hexdigest(), document.text)
-    return reading.finish(reading.table(Procedure, {**data, "step": steps, OWN_KEY: source}))
+    # A route without parts keeps the bytes of its file; with them, their texts belong to its own.
+    raw = document.raw if not gathered.files else gathered.text.encode()
+    source = Source(document.file, hashlib.sha256(raw).hexdigest(), gathered.text)
+    read = reading.table(Procedure, {**data, "step": steps, OWN_KEY: source})
+    reading.faults += gathered.faults()
+    return reading.finish(read)
 
 
-def _steps(reading: Reading, shop: Shop) -> list[Step]:
-    written: Any = reading.document.data.get("step")
-    if not isinstance(written, list) or not written:
+def _steps(reading: Reading, gathered: Gathered, shop: Shop) -> list[Step]:
+    if not gathered.steps and not reading.faults:
         reading.add(("step",), "there are no steps", "write each step as a table that begins with [[step]]")
-        return []
     steps: list[Step] = []
-    for place, fields in enumerate(written):
-        at = ("step", place)
-        step = reading.table(Step, {**fields, OWN_KEY: place + 1} if isinstance(fields, dict) else fields, at)
+    for number, (place, at, fields) in enumerate(gathered.steps, start=1):
+        step = place.table(Step, {**fields, OWN_KEY: number} if isinstance(fields, dict) else fields, at)
         if isinstance(fields, dict):
-            check_step(reading, at, fields, shop)
+            check_step(place, at, fields, shop)
         if step is not None:
             steps.append(step)
     return steps

@@ -96,11 +96,13 @@ def test_a_person_made_by_a_command_keeps_the_files_rules() -> None:
         person("otto", "Otto\x1b[2J", "operator", KEY)
 
 
+OPERATOR: set[Right] = {"read", "walk", "sign_operator"}
+CHARGEHAND: set[Right] = OPERATOR | {"sign_chargehand", "settle", "release", "approve"}
 ALLOWED: dict[Role, set[Right]] = {
-    "operator": {"walk", "sign_operator", "read"},
+    "operator": OPERATOR,
     "trainee": {"read"},
-    "chargehand": {"walk", "sign_operator", "read", "sign_chargehand", "settle", "release"},
-    "owner": {"walk", "sign_operator", "read", "sign_chargehand", "settle", "release", "manage_people"},
+    "chargehand": CHARGEHAND,
+    "owner": CHARGEHAND | {"manage_people", "delete_records"},
     "auditor": {"read"},
 }
 
