@@ -18,12 +18,29 @@ from typing import Any, TypeVar
 
 T = TypeVar("T")
 
-Read = Callable[[Any, str], Any]
-"""Turns plain data into a field's value; the text says where it stands, for the message."""
+Read = Callable[[Any], Any]
+"""Turns plain data into a field's value, or raises `_Unfit`."""
+
+Form = tuple[frozenset[type], Read]
+"""What a value may be: the types of plain data that are values as they stand, and the reader of the rest."""
 
 
 class DataFault(ValueError):
     """Plain data that its class does not read; the message says where and what."""
+
+
+class _Unfit(Exception):
+    """Data that does not fit; the place is put together on the way out, so that good data costs none.
+
+    Attributes:
+        what: What is needed.
+        place: The keys that lead there, each after a full stop.
+    """
+
+    def __init__(self, what: str, place: str = "") -> None:
+        super().__init__(what)
+        self.what = what
+        self.place = place
 
 
 def to_data(thing: Any) -> Any:
@@ -44,8 +61,11 @@ def from_data(kind: type[T], data: Any, where: str = "") -> T:
         DataFault: A key missing or unknown, a value of another type, a number that is not finite.
     """
     untyped: Any = kind
-    reader: Callable[[Any, str], T] = _reader(untyped)
-    return reader(data, where or kind.__name__)
+    try:
+        thing: T = _reader(untyped)(data)
+    except _Unfit as unfit:
+        raise DataFault(f"{where or kind.__name__}{unfit.place}: {unfit.what}") from None
+    return thing
 
 
 @cache
@@ -57,103 +77,113 @@ def _names(kind: Any) -> tuple[str, ...]:
 def _reader(kind: Any) -> Read:
     """The reader of one dataclass: exactly its fields, those with a default may be left out."""
     hints = typing.get_type_hints(kind)
-    readers = {field.name: _value_reader(hints[field.name]) for field in fields(kind)}
+    forms = {field.name: _form(hints[field.name]) for field in fields(kind)}
     needed = {
         field.name for field in fields(kind) if field.default is MISSING and field.default_factory is MISSING
     }
 
-    def read(data: Any, where: str) -> Any:
+    def read(data: Any) -> Any:
         if type(data) is not dict:
-            raise DataFault(f"{where}: a table is needed")
-        if data.keys() - readers.keys():
-            raise DataFault(f"{where}: unknown key {min(map(str, data.keys() - readers.keys()))!r}")
-        if needed - data.keys():
-            raise DataFault(f"{where}: {min(needed - data.keys())!r} is missing")
-        return kind(**{name: readers[name](value, f"{where}.{name}") for name, value in data.items()})
+            raise _Unfit("a table is needed")
+        if not forms.keys() >= data.keys():
+            raise _Unfit(f"unknown key {min(map(str, data.keys() - forms.keys()))!r}")
+        if not data.keys() >= needed:
+            raise _Unfit(f"{min(needed - data.keys())!r} is missing")
+        values = data.copy()
+        for name, value in data.items():
+            as_it_stands, read_value = forms[name]
+            if type(value) in as_it_stands:
+                continue
+            try:
+                values[name] = read_value(value)
+            except _Unfit as unfit:
+                raise _Unfit(unfit.what, f".{name}{unfit.place}") from None
+        return kind(**values)
 
     return read
 
 
-def _value_reader(hint: Any) -> Read:
+def _form(hint: Any) -> Form:
     origin = typing.get_origin(hint)
     if origin in (types.UnionType, typing.Union):
-        return _optional(hint)
+        (inner,) = [part for part in typing.get_args(hint) if part is not types.NoneType]
+        as_it_stands, read = _form(inner)
+        return as_it_stands | {types.NoneType}, read
+    plain = _PLAIN.get(dict if origin is dict else hint)
+    return plain or (frozenset(), _value_reader(hint, origin))
+
+
+def _value_reader(hint: Any, origin: Any) -> Read:
     if origin is tuple:
         return _tuple(typing.get_args(hint))
     if origin is typing.Literal:
         allowed = typing.get_args(hint)
-        return lambda data, where: _one_of(data, where, allowed)
+        return lambda data: _one_of(data, allowed)
     if hint is Any:
-        return lambda data, _where: data
-    if origin is dict or hint is dict:
-        return _exactly(dict, "a table")
+        return lambda data: data
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         values = {member.value: member for member in hint}
-        return lambda data, where: values[_one_of(data, where, tuple(values))]
+        return lambda data: values[_one_of(data, tuple(values))]
     if isinstance(hint, type) and is_dataclass(hint):
         return _reader(hint)
-    if hint in _PLAIN:
-        return _PLAIN[hint]
     raise TypeError(f"no plain form for {hint}")
 
 
-def _one_of(data: Any, where: str, allowed: tuple[Any, ...]) -> Any:
+def _one_of(data: Any, allowed: tuple[Any, ...]) -> Any:
     if data not in allowed or isinstance(data, bool) != isinstance(allowed[0], bool):
-        raise DataFault(f"{where}: none of {', '.join(map(str, allowed))}")
+        raise _Unfit(f"none of {', '.join(map(str, allowed))}")
     return data
-
-
-def _optional(hint: Any) -> Read:
-    (inner,) = [part for part in typing.get_args(hint) if part is not type(None)]
-    read = _value_reader(inner)
-    return lambda data, where: None if data is None else read(data, where)
 
 
 def _tuple(parts: tuple[Any, ...]) -> Read:
     if parts[-1] is Ellipsis:
-        read_item = _value_reader(parts[0])
+        as_it_stands, read_item = _form(parts[0])
 
-        def read_all(data: Any, where: str) -> tuple[Any, ...]:
-            return tuple(read_item(item, where) for item in _list(data, where))
+        def read_all(data: Any) -> tuple[Any, ...]:
+            return tuple([item if type(item) in as_it_stands else read_item(item) for item in _list(data)])
 
         return read_all
-    readers = [_value_reader(part) for part in parts]
+    forms = [_form(part) for part in parts]
 
-    def read_each(data: Any, where: str) -> tuple[Any, ...]:
-        if len(_list(data, where)) != len(readers):
-            raise DataFault(f"{where}: {len(readers)} items are needed")
-        return tuple(read(item, where) for read, item in zip(readers, data, strict=True))
+    def read_each(data: Any) -> tuple[Any, ...]:
+        if len(_list(data)) != len(forms):
+            raise _Unfit(f"{len(forms)} items are needed")
+        return tuple(
+            [
+                item if type(item) in as_it_stands else read_item(item)
+                for (as_it_stands, read_item), item in zip(forms, data, strict=True)
+            ]
+        )
 
     return read_each
 
 
-def _list(data: Any, where: str) -> list[Any]:
+def _list(data: Any) -> list[Any]:
     if type(data) is not list:
-        raise DataFault(f"{where}: a list is needed")
+        raise _Unfit("a list is needed")
     return data
 
 
-def _exactly(kind: type, name: str) -> Read:
-    def read(data: Any, where: str) -> Any:
-        if type(data) is not kind:
-            raise DataFault(f"{where}: {name} is needed")
-        return data
+def _exactly(kind: type, name: str) -> Form:
+    def refuse(_data: Any) -> Any:
+        raise _Unfit(f"{name} is needed")
 
-    return read
+    return frozenset({kind}), refuse
 
 
-def _number(data: Any, where: str) -> Any:
+def _number(data: Any) -> Any:
     if type(data) is not float and type(data) is not int:
-        raise DataFault(f"{where}: a number is needed")
+        raise _Unfit("a number is needed")
     # A whole number beyond the floats overflows every sum that it enters, `isfinite` itself first.
     if not (abs(data) <= sys.float_info.max):
-        raise DataFault(f"{where}: a finite number is needed")
+        raise _Unfit("a finite number is needed")
     return data
 
 
-_PLAIN: dict[Any, Read] = {
+_PLAIN: dict[Any, Form] = {
     str: _exactly(str, "a text"),
     int: _exactly(int, "a whole number"),
     bool: _exactly(bool, "true or false"),
-    float: _number,
+    dict: _exactly(dict, "a table"),
+    float: (frozenset(), _number),
 }
