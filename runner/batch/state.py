@@ -31,7 +31,7 @@ class Phase(StrEnum):
     @property
     def ended(self) -> bool:
         """Whether nothing can follow."""
-        return self in {Phase.RELEASED, Phase.ABANDONED}
+        return self is Phase.RELEASED or self is Phase.ABANDONED
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,4 +232,4 @@ class BatchState:
     @property
     def inside(self) -> bool:
         """Whether a step is under way, paused or not."""
-        return self.phase in {Phase.IN_STEP, Phase.PAUSED}
+        return self.phase is Phase.IN_STEP or self.phase is Phase.PAUSED
