@@ -70,6 +70,7 @@ class PlannedStep:
         next_within_s: Longest time from lifting out to the next tank.
         current_within_s: Longest time from current off to current on again.
         confirm: Cautions confirmed one by one while the rack sits in the step before.
+        surface: What the part's surface is after the step, in words; None where nobody followed it.
         warnings: What the plan doubts: a meter that cannot be read, a density outside the window.
         refusals: Why this load cannot be run here: more than the rectifier gives or the tank takes.
         volts_low_v: Likely volts, where the solution's row knows them.
@@ -124,6 +125,7 @@ class PlannedStep:
     confirm: tuple[str, ...] = ()
     do: str | None = None
     why: str | None = None
+    surface: str | None = None
     checks: tuple[PlannedCheck, ...] = ()
     sign: Signer | None = None
     warnings: tuple[str, ...] = ()

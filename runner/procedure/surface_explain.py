@@ -5,6 +5,9 @@ Owns the lines of ``--explain``. Must not know the rules.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from runner.procedure.sheet import Plan
 from runner.procedure.surface import Cling, History, Layer, Soil, Stage, Surface
 from runner.text import shown
 
@@ -46,6 +49,14 @@ def describe(surface: Surface) -> str:
 
 def _stage(stage: Stage) -> str:
     return f"{stage.number:3}  {shown(stage.step.name, 60)}: {describe(stage.after)}"
+
+
+def with_surfaces(plan: Plan, history: History) -> Plan:
+    """The plan with what the surface is after each step, for whoever learns beside the tank."""
+    steps = tuple(
+        replace(step, surface=describe(stage.after)) for step, stage in zip(plan.steps, history, strict=True)
+    )
+    return replace(plan, steps=steps)
 
 
 def explain(history: History) -> list[str]:

@@ -6,11 +6,11 @@ written by the record room.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import events
+from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
@@ -22,9 +22,11 @@ from runner.faults import Fault, InputFault
 from runner.procedure.model import Procedure
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
+from runner.procedure.sheet import Plan
 from runner.screens.field import Field
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
+from runner.screens.modal import AskChoice
 from runner.screens.plan import Booking, PlanScreen
 from runner.screens.plan_lines import hung
 from runner.shop.finding import procedure_files
@@ -202,6 +204,18 @@ class BookingScreen(Screen[None]):
             told = [hung(str(fault), 1, "$warning") for fault in wrong.faults]
             self.query_one("#said", Static).update(Content("\n").join([Content(""), *told]))
             return
+        self._to_plan(plan, booking)
+
+    @work
+    async def _to_plan(self, plan: Plan, booking: Booking) -> None:
+        """The plan, for the one metal that these parts are of: a route may be for any of several."""
+        if len(self._procedure.basis) > 1:
+            chosen = await self.app.push_screen_wait(
+                AskChoice("Which metal are the parts of?", self._procedure.basis)
+            )
+            if chosen is None:
+                return
+            plan = replace(plan, basis=(self._procedure.basis[chosen],))
         self.app.push_screen(PlanScreen(self._procedure, self._shop, plan, booking))
 
     def _booking(self) -> Booking:

@@ -29,6 +29,8 @@ from runner.procedure.rules.catalogue import CATALOGUE
 from runner.procedure.rules.check import check_procedure
 from runner.procedure.rules.rule import BatchFacts, Finding
 from runner.procedure.sheet import Plan
+from runner.procedure.surface_explain import with_surfaces
+from runner.procedure.surface_walk import bases_of, follow
 from runner.record.floor import CannotOpen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
@@ -50,10 +52,15 @@ class Booking:
     order: Order
 
 
-def against(folder: Path, shop: Shop, procedure: Procedure, order: Order) -> tuple[Finding, ...]:
+def against(
+    folder: Path, shop: Shop, procedure: Procedure, plan: Plan, order: Order
+) -> tuple[tuple[Finding, ...], Plan]:
     """What the rules have against a route for an order, among the other routes of the shop.
 
     A file of the shop that does not hold to the format shares nothing that could be asked about.
+
+    Returns:
+        The findings, and the plan with what the surface is after each step.
     """
     others = []
     for file in procedure_files(folder):
@@ -69,7 +76,9 @@ def against(folder: Path, shop: Shop, procedure: Procedure, order: Order) -> tup
         tips_dm2=order.tips_dm2,
         thieves_dm2=order.thieves_dm2,
     )
-    return check_procedure(procedure, shop, facts, others=others)
+    findings = check_procedure(procedure, shop, facts, others=others)
+    basis = plan.basis[0] if plan.basis else bases_of(procedure)[0]
+    return findings, with_surfaces(plan, follow(procedure, shop, basis, facts.energised_dm2))
 
 
 def never(findings: tuple[Finding, ...]) -> Finding | None:
@@ -121,11 +130,12 @@ class PlanScreen(Screen[None]):
 
     @work
     async def _ask_rules(self) -> None:
-        self._findings = await asyncio.to_thread(
-            against, self.app.floor.folder, self._shop, self._procedure, self._booking.order
+        findings, self._plan = await asyncio.to_thread(
+            against, self.app.floor.folder, self._shop, self._procedure, self._plan, self._booking.order
         )
+        self._findings = findings
         if self.is_attached:
-            self.query_one("#findings", Static).update(_lines(self._findings))
+            self.query_one("#findings", Static).update(_lines(findings))
 
     def action_open(self) -> None:
         """Sign and open, once."""

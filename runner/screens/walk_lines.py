@@ -14,10 +14,10 @@ from runner.screens.walk_parts import LABEL_CELLS, Line, height, labelled
 from runner.screens.words import Walk
 from runner.text import shown
 
-ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "next")
+ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "part", "next")
 """Lines below the block, from the top."""
 
-GOES_FIRST = ("why", "next", "do", "wear", "said")
+GOES_FIRST = ("part", "why", "next", "do", "wear", "said")
 """What is left out where there is no room, in this order."""
 
 MORE = "▼ more: press d"
@@ -86,6 +86,7 @@ def lines_of(view: Walk, width: int, meter: str | None, typed: str, said: str) -
         "choices": _choices(view),
         "said": labelled("", said, width, "$warning"),
         "why": labelled("WHY", view.why, width, "$quiet"),
+        "part": labelled("PART", view.surface, width, "$quiet"),
         "next": labelled("NEXT", view.next, width),
     }
 

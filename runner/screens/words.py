@@ -73,6 +73,7 @@ class Walk:
     asked: str | None
     choices: tuple[str, ...]
     why: str
+    surface: str
     next: str
     go: str
     fact: str | None
@@ -106,6 +107,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
         asked=asked,
         choices=choices,
         why=shown(step.why or "") if step else "",
+        surface=_surface(state),
         next=_next(state),
         go=_go(action, state, done),
         fact=_fact(state, action),
@@ -277,6 +279,14 @@ def _todo(state: BatchState, action: Action) -> str:
             return "▶ RELEASE: all steps are walked"
         case _:
             return f"✓ {str(state.phase).upper()}"
+
+
+def _surface(state: BatchState) -> str:
+    """What the part's surface is now, by the route: after the last step that was left."""
+    left = [run.step for run in state.runs if run.left is not None]
+    if not left:
+        return ""
+    return shown(state.opened.plan.step(left[-1]).surface or "")
 
 
 def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ...]]:
