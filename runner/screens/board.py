@@ -26,7 +26,7 @@ from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
 from runner.screens.strip import ahead_lines, strip_lines
 from runner.screens.walk_parts import Line
-from runner.screens.words import wall
+from runner.screens.words_figures import wall
 from runner.text import shown
 from runner.units import write_clock
 

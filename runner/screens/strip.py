@@ -11,7 +11,7 @@ from datetime import tzinfo
 
 from runner.batch.ahead import Clash, Stay
 from runner.batch.moment import Moment
-from runner.screens.words import wall
+from runner.screens.words_figures import wall
 from runner.text import shown
 from runner.units import write_clock
 

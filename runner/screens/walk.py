@@ -24,7 +24,8 @@ from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
 from runner.screens.walk_lines import WalkLines, head_of, lines_of
 from runner.screens.walk_parts import Line, TankBlock
-from runner.screens.words import Walk, walk, wall
+from runner.screens.words import Walk, walk
+from runner.screens.words_figures import wall
 from runner.text import shown
 from runner.units import write_time
 

@@ -13,7 +13,8 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Digits, Static
 
-from runner.screens.words import Figures, Walk
+from runner.screens.words import Walk
+from runner.screens.words_figures import Figures
 
 SHORT_FIGURES = 2
 """How many figures stand beside the clock on a small terminal: what is set, and what was read."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from pathlib import Path
 
@@ -29,9 +30,7 @@ FILES = sorted(file for file in example_files().glob("*.toml") if file.name != S
 
 def steps_of(file: Path, folder: Path) -> tuple[PlannedStep, ...]:
     """The planned steps of a demo route, for a small load."""
-    (folder / "procedures").mkdir()
-    for one in (file, file.parent / SHOP_FILE):
-        (folder / "procedures" / one.name).write_bytes(one.read_bytes())
+    shutil.copytree(file.parent, folder / "procedures")
     shop = load_shop(folder)
     return compute(load_procedure(folder / "procedures" / file.name, shop), shop, Order(1.0, 1)).steps
 
