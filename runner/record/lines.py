@@ -38,9 +38,19 @@ _BOOT = re.compile(r"[A-Za-z0-9-]{1,64}")
 _HASH = re.compile(r"[0-9a-f]{64}")
 _SIG = re.compile(r"[A-Za-z0-9+/]{4,1000}={0,2}")
 
+# The two ends of a line, around its data: each field has one spelling there, so what matches is canonical.
+_BEFORE_DATA = re.compile(
+    r'\{"seq":([1-9][0-9]{0,15}),"at":"([^"]*)",'
+    rf'"boot":"({_BOOT.pattern})","up":(0|[1-9][0-9]{{0,15}}),"kind":"({_KIND.pattern})","data":'
+)
+_AFTER_DATA = re.compile(
+    rf',"who":"({_WHO.pattern})","prev":"({_HASH.pattern})"(?:,"sig":"({_SIG.pattern})")?\}}\n'
+)
+
 _SIG_TAIL = b',"sig":""}\n'
 
 _ENCODER = json.JSONEncoder(ensure_ascii=True, allow_nan=False, check_circular=False, separators=(",", ":"))
+_DECODER = json.JSONDecoder()
 
 
 class LineFault(Exception):
@@ -131,18 +141,55 @@ def parse(raw: bytes) -> Line:
     if not raw.endswith(b"\n"):
         raise LineFault("it does not end in a newline")
     try:
-        fields = json.loads(raw.decode("ascii"))
+        text = raw.decode("ascii")
+        line = _canonical(text)
     except UnicodeDecodeError as error:
         raise LineFault(f"byte {error.start + 1} is not ASCII") from error
-    except (ValueError, RecursionError) as error:
-        raise LineFault(f"it is not JSON: {error}") from error
-    if not isinstance(fields, dict):
-        raise LineFault("it is JSON, but no object")
-    line = _line(fields)
-    if dump(line) != raw:
-        raise LineFault("writing it again gives other bytes")
+    except (ValueError, RecursionError):
+        line = None
+    if line is None:
+        raise LineFault(_why_not(text))
     _check_data(line.data, raw)
     return line
+
+
+def _canonical(text: str) -> Line | None:
+    """A line from its text, or None where writing it again would not give that text.
+
+    Only data has to be written again for that: the two ends around it match in one spelling alone.
+
+    Raises:
+        ValueError: The data is no JSON or cannot be written, or the time is none.
+        RecursionError: The data is nested beyond the stack.
+    """
+    before = _BEFORE_DATA.match(text)
+    if before is None:
+        return None
+    begin = before.end()
+    data, end = _DECODER.raw_decode(text, begin)
+    after = _AFTER_DATA.fullmatch(text, end)
+    if after is None or type(data) is not dict or _ENCODER.encode(data) != text[begin:end]:
+        return None
+    seq, at, boot, up, kind = before.groups()
+    who, prev, sig = after.groups()
+    if int(seq) > _LARGEST or int(up) > _LARGEST:
+        return None
+    return Line(int(seq), Moment(from_rfc3339(at), boot, int(up)), kind, data, who, prev, sig)
+
+
+def _why_not(text: str) -> str:
+    """What is wrong with a text that is no line, for the person who reads the finding."""
+    try:
+        fields = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        return f"it is not JSON: {error}"
+    if not isinstance(fields, dict):
+        return "it is JSON, but no object"
+    try:
+        dump(_line(fields))
+    except LineFault as fault:
+        return fault.reason
+    return "writing it again gives other bytes"
 
 
 def raw_lines(content: bytes) -> tuple[list[bytes], bytes]:
@@ -206,7 +253,7 @@ def _check_data(data: dict[str, Any], raw: bytes) -> None:
 def _depth(value: Any) -> int:
     """How deep objects and lists are nested; level by level, so that depth cannot exhaust the stack."""
     depth, level = 0, [value]
-    while level := [item for item in level if isinstance(item, dict | list)]:
+    while level := [item for item in level if type(item) is dict or type(item) is list]:
         depth += 1
-        level = [inner for item in level for inner in (item.values() if isinstance(item, dict) else item)]
+        level = [inner for item in level for inner in (item.values() if type(item) is dict else item)]
     return depth
