@@ -11,7 +11,7 @@ from runner.faults import fault
 from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.record.moment import SystemClock
-from runner.shop.reading import load_shop
+from runner.shop.heading import heading
 
 
 def open_app(shop: Path | None) -> int:
@@ -21,7 +21,7 @@ def open_app(shop: Path | None) -> int:
         Its exit status.
     """
     folder = shop_folder(shop)
-    load_shop(folder)
+    heading(folder)
     require_terminal()
     return run_app(Floor(folder, Keys()))
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import secrets
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from runner.batch import events as ev
 from runner.batch.events import FORMAT, BatchOpened
@@ -16,9 +17,8 @@ from runner.batch.moment import Moment, rfc3339
 from runner.batch.questions import current_progress
 from runner.batch.state import BatchState, Phase
 from runner.faults import InputFault
-from runner.procedure.model import Source
 from runner.procedure.sheet import Plan
-from runner.record import approval, durable, seal, shop_events
+from runner.record import approval, durable, shop_events
 from runner.record.fold import FoldFault
 from runner.record.hold import Hold
 from runner.record.journal_errors import JournalError
@@ -32,7 +32,11 @@ from runner.record.session import Session
 from runner.record.shop_journal import ShopJournal
 from runner.record.shop_state import next_batch_name
 from runner.record.standing import Standing, Watcher
-from runner.shop.reading import load_shop
+from runner.shop.heading import heading
+
+if TYPE_CHECKING:
+    from runner.procedure.model import Source  # a board needs no validation library
+
 
 LOCK_AFTER_S = 900.0
 """How long keys stay unlocked without a key press, where the shop says nothing (common practice)."""
@@ -56,9 +60,9 @@ class Floor:
     def __init__(self, folder: Path, keys: Keys) -> None:
         self.folder = folder
         self.logs = folder / LOGS
-        shop = load_shop(folder)
+        shop = heading(folder)
         self.title = shop.title
-        self.lock_after_s = shop.limits.lock_after_s or LOCK_AFTER_S
+        self.lock_after_s = shop.lock_after_s or LOCK_AFTER_S
         self.roll = Roll(folder, self.logs, keys)
         self._watcher = Watcher(self.logs)
         self._holds: dict[str, Hold] = {}
@@ -220,6 +224,8 @@ class Floor:
         Raises:
             CannotOpen: Somebody else ended it, or the disk did not take it.
         """
+        from runner.record import seal  # noqa: PLC0415  # writing a record loads only where one is written
+
         state = self.states()[batch]
         if state.ended_by is None or state.ended_by.id != session.person.id:
             ender = state.ended_by.name if state.ended_by else "nobody"

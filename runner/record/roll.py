@@ -24,7 +24,6 @@ from runner.record.shop_reading import read_shop
 from runner.record.shop_state import ShopPerson, ShopState
 from runner.record.sshsig import fingerprint, public_line
 from runner.shop.finding import people_file
-from runner.shop.people import People, person, write_people
 from runner.shop.rights import Role, role_of
 
 
@@ -190,6 +189,8 @@ class Roll:
 
     def _check(self, who: str, name: str, role: Role, *, first: bool) -> None:
         """Refuse what could not be added, before a key is made that nobody would use."""
+        from runner.shop.people import person  # noqa: PLC0415  # a board needs no validation library
+
         person(who, name, role, UnlockedKey.in_memory().public_line)
         if self.state is not None and who in self.state.people:
             raise fault(f"{who} is taken", "choose another short name; one is never given twice")
@@ -201,6 +202,8 @@ class Roll:
             )
 
     def _write_people(self) -> None:
+        from runner.shop.people import People, person, write_people  # noqa: PLC0415  # as above
+
         if self.state is None:
             return
         active = {

@@ -8,12 +8,19 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+from runner.batch import intents as do
+from runner.batch.questions import current_progress
+from runner.record.floor import Floor
 from runner.record.fold import fold
+from runner.record.keys import Keys
+from runner.record.moment import SystemClock
 from support.floors import PIN
+from support.sheets import CARDED, FINAL, NICKEL, sheet
 from support.terminal import Line, surroundings
 
 Start = Callable[..., Line]
@@ -121,12 +128,23 @@ def test_a_fault_of_our_own_ends_with_1_a_sane_line_and_a_report(start: Start, p
     assert "made to fail" in (place / "shop" / "logs" / "crash.txt").read_text(encoding="utf-8")
 
 
+def in_the_tank(place: Path) -> None:
+    """A rack that went into the nickel tank a moment ago; half an hour to go."""
+    floor, now = Floor(place / "shop", Keys(place / "keys")), SystemClock().now()
+    session = floor.roll.unlock("olive", PIN, now)
+    batch = floor.open_batch(CARDED, sheet(NICKEL, FINAL), "irons", "C-1", session, now)
+    floor.act(batch, do.Enter(), now)
+    floor.close()
+
+
 def test_a_walk_killed_in_mid_dwell_is_taken_up_with_its_time_running(start: Start, place: Path) -> None:
-    """Kill -9 loses nothing that was acknowledged; the next start shows the same dwell going on."""
+    """A kill loses nothing that was acknowledged; the next start counts the dwell from the same entry."""
+    in_the_tank(place)
     line = start()
-    opened(line)
-    entered = fold(journal(place)).state
-    assert entered.run is None
+    line.sees("1 open batch", "lift in")
+    line.press("1")
+    signs(line, "Olive")
+    line.sees("lift out in")
     line.press("n")
     line.sees("Note")
     line.press(f"before the power went{ENTER}")
@@ -134,10 +152,19 @@ def test_a_walk_killed_in_mid_dwell_is_taken_up_with_its_time_running(start: Sta
     line.signal(signal.SIGKILL)
     assert line.ends() == -signal.SIGKILL
     again = start()
-    again.sees("1 open batch", "irons")
+    again.sees("1 open batch", "lift in")
     again.press("1")
     signs(again, "Olive")
-    again.sees("step 1 of 3")
+    again.sees("step 1 of 2", "lift out in")
+    state = fold(journal(place)).state
+    done = current_progress(state, SystemClock().now())
+    assert state.run is not None
+    assert done is not None
+    assert [note.text for note in state.notes] == ["before the power went"]
+    assert 0 < done.elapsed_s < 120
+    minutes = next(row for row in again.look().split("\n") if "latest" in row)
+    lift_at = datetime.fromtimestamp(state.run.entered.at_ms / 1000 + 1800, tz=UTC).astimezone()
+    assert f"at {lift_at:%H:%M}" in minutes
     again.press("q")
 
 

@@ -1,0 +1,60 @@
+"""The two things of a shop's file that a terminal needs before a batch is opened, read at once.
+
+Owns that short cut: a board is up long before the validation of a whole shop is loaded, and a walk under
+way needs none of it. Where anything looks odd the whole file is read, and says what is wrong with it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from runner.faults import InputFault
+from runner.shop.finding import shop_file
+from runner.text import unfit
+from runner.toml_file import load
+from runner.units import Kind, read
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What stands over the board, and when it locks.
+
+    Attributes:
+        title: What the shop calls itself.
+        lock_after_s: How long keys stay unlocked without a key press; None where the shop does not say.
+    """
+
+    title: str
+    lock_after_s: float | None
+
+
+def heading(folder: Path) -> Heading:
+    """The heading of a folder that holds ``procedures/shop.toml``.
+
+    Raises:
+        InputFault: Everything that is wrong with the file, by line.
+    """
+    found = _quick(load(shop_file(folder)).data)
+    if found is not None:
+        return found
+    from runner.shop.reading import load_shop  # noqa: PLC0415  # the slow way, only where it is wanted
+
+    shop = load_shop(folder)
+    return Heading(shop.title, shop.limits.lock_after_s)
+
+
+def _quick(data: dict[str, Any]) -> Heading | None:
+    """The heading where it is plain to see, else None."""
+    title, limits = data.get("title"), data.get("limits", {})
+    if data.get("format") != 1 or not isinstance(title, str) or not title or unfit(title):
+        return None
+    after = limits.get("lock_after") if isinstance(limits, dict) else False
+    if after is None:
+        return Heading(title, None)
+    try:
+        after_s = read(after, Kind.TIME) if isinstance(after, str) else 0.0
+    except InputFault:
+        return None
+    return Heading(title, after_s) if after_s > 0 else None
