@@ -8,16 +8,13 @@ from __future__ import annotations
 
 from typing import Any
 
-import tomli_w
-
 from runner.batch.events import Person
 from runner.batch.moment import Moment, elapsed_s, rfc3339
 from runner.batch.state import BatchState, Correction, Deviation, Phase, StepRun
 from runner.batch.timer import progress
 from runner.procedure.sheet import PlannedStep
 from runner.record.fold import Folded
-
-Table = dict[str, Any]
+from runner.record.toml_1 import Table, toml
 
 
 def render_1(folded: Folded) -> bytes:
@@ -70,7 +67,7 @@ def render_1(folded: Folded) -> bytes:
         {"step": note.step, "at": rfc3339(note.moment.at_ms), "by": note.who, "text": note.text}
         for note in state.notes
     ]
-    return tomli_w.dumps(record).encode("utf-8")
+    return toml(record).encode("utf-8")
 
 
 def _notice(state: BatchState) -> str:

@@ -14,7 +14,7 @@ from runner.plain_data import DataFault, from_data
 from runner.record import sshsig
 from runner.record.lines import Line
 from runner.record.reader import Finding, Proof
-from runner.record.shop_state import ShopState
+from runner.record.shop_state import HeldKey, ShopState
 from runner.shop.rights import may
 
 _TAKING = frozenset({BatchOpened.kind, BatchTaken.kind})
@@ -42,16 +42,21 @@ def own_hand(proved: Proof) -> Iterator[Finding]:
 
 def as_known(shop: ShopState, batch: str, proved: Proof) -> Iterator[Finding]:
     """Whoever wrote a line is named as the shop's journal knew them then, and might walk a batch then."""
+    known: dict[str, tuple[HeldKey, ...]] = {}
     for number, (_, line) in enumerate(proved.lines, start=1):
-        held = shop.held(batch, line.who)
+        by = _person(line)
+        for who in (line.who, by.id if by else line.who):
+            if who not in known:
+                known[who] = shop.held(batch, who)
+        held = known[line.who]
         if held and not any(may(one.role, "walk") for one in held):
             yield Finding(f"{line.who} was {held[-1].role}, who may not walk a batch", f"line {number}")
-        by = _person(line)
-        if by is None:
-            continue
-        known = {(sshsig.fingerprint(one.public), one.name, one.role) for one in shop.held(batch, by.id)}
-        if (by.key, by.name, by.role) not in known:
+        if by is not None and not any(_is(by, one) for one in known[by.id]):
             yield Finding(f"{by.id} is named otherwise than the shop's journal knew them", f"line {number}")
+
+
+def _is(by: Person, held: HeldKey) -> bool:
+    return (by.key, by.name, by.role) == (sshsig.fingerprint(held.public), held.name, held.role)
 
 
 def times_run_on(proved: Proof) -> Iterator[Finding]:
@@ -79,7 +84,9 @@ def _told(lines: list[Line], at: int) -> bool:
 
 
 def _person(line: Line) -> Person | None:
+    if "by" not in line.data:
+        return None
     try:
-        return from_data(Person, line.data.get("by"))
+        return from_data(Person, line.data["by"])
     except DataFault:
-        return None  # none is named, or the fold says what is wrong with it
+        return None  # the fold says what is wrong with it

@@ -28,10 +28,14 @@ RIGHTS: dict[Role, frozenset[Right]] = {
     "owner": _CHARGEHAND | frozenset[Right]({"manage_people", "delete_records"}),
 }
 
+_MAY: frozenset[tuple[str, Right]] = frozenset(
+    (role, right) for role, rights in RIGHTS.items() for right in rights
+)
+
 
 def may(role: str, right: Right) -> bool:
     """Whether a role has a right; a role that is not known has none."""
-    return any(name == role and right in rights for name, rights in RIGHTS.items())
+    return (role, right) in _MAY
 
 
 def role_of(word: str) -> Role:
