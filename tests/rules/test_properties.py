@@ -27,7 +27,9 @@ from support.rule_shop import SHOP, STEEL, route
 
 ROOT = Path(__file__).resolve().parents[2]
 SHIPPED = load_shop(ROOT)
-ROUTES = {file.name: load_procedure(file, SHIPPED) for file in procedure_files(ROOT)}
+SHIPPED_ROUTES = {file.name: load_procedure(file, SHIPPED) for file in procedure_files(ROOT)}
+# A route that takes in parts cannot be read again from its text alone, and its parts are those of others.
+ROUTES = {name: route_ for name, route_ in SHIPPED_ROUTES.items() if "\ninclude" not in route_.source.text}
 
 
 def test_no_odd_route_breaks_a_rule() -> None:
