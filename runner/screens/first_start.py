@@ -33,9 +33,10 @@ FIELDS = (
 )
 
 WORDS = (
-    " Nobody works in this shop yet. The first person is its owner: their key signs everybody else's.\n"
-    " The key is kept on this machine, under the PIN. A PIN guards against a colleague at the terminal,\n"
-    " not against somebody who copies the file: keep the machine's own accounts apart.\n"
+    "Nobody works in this shop yet. The first person is its owner: their key signs everybody else's.",
+    "The key is kept on this machine, under the PIN.",
+    "A PIN guards against a colleague at the terminal, not against somebody who copies the file.",
+    "Keep the machine's own accounts apart.",
 )
 
 
@@ -48,6 +49,7 @@ class FirstStartScreen(Screen[None]):
     FirstStartScreen Horizontal Static { width: 36; }
     FirstStartScreen Input { width: 40; }
     FirstStartScreen #said { height: auto; }
+    FirstStartScreen .told { padding: 0 1; height: auto; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "later"),
@@ -58,7 +60,9 @@ class FirstStartScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(f" {shown(self.app.floor.title, 60)}: first start", "bold"))
         yield Static("─" * 400, classes="rule")
-        yield Static(Content(WORDS))
+        for words in WORDS:
+            yield Static(Content(words), classes="told")
+        yield Static("")
         for name, asks, example in FIELDS:
             secret = name in {"pin", "again"}
             with Horizontal():
