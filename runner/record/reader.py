@@ -109,12 +109,11 @@ def prove(
         return proof
     raws, rest = raw_lines(content)
     prev, since_signed = GENESIS, []
-    for number, raw in enumerate(raws, start=1):
+    # All are parsed first: done in turns, reading and verifying would drive each other out of the caches.
+    for number, (raw, line) in enumerate([(raw, _parsed(raw)) for raw in raws], start=1):
         where = f"line {number}"
-        try:
-            line = parse(raw)
-        except LineFault as fault:
-            proof.findings.append(Finding(f"no line of a journal: {fault.reason}", where))
+        if isinstance(line, LineFault):
+            proof.findings.append(Finding(f"no line of a journal: {line.reason}", where))
             prev = line_hash(raw)
             continue
         wrong = [] if line.seq == number and line.prev == prev else _place_faults(line, number, prev)
@@ -141,6 +140,13 @@ def prove(
     if not raws:
         proof.findings.append(Finding("the journal holds no whole line", "line 1"))
     return proof
+
+
+def _parsed(raw: bytes) -> Line | LineFault:
+    try:
+        return parse(raw)
+    except LineFault as fault:
+        return fault
 
 
 def _place_faults(line: Line, number: int, prev: str) -> list[str]:
