@@ -103,13 +103,13 @@ def _of_amps(step: PlannedStep, amps: float, in_tank_dm2: float | None) -> Itera
 def _at_entry(state: BatchState, now: Moment) -> Iterator[Found]:
     """Departures that entering the next step shows: the way there, and what was not asked before."""
     step = state.opened.plan.step(state.next_step)
-    out, off = out_of_tank(state), current_off(state)
+    out, off = out_of_tank(state), current_off(state) if step.energised else None
     if out and (over := out.over_s(now)) is not None and over > 0:
         way = (
             f"{write_time(out.ran_s(now))} out after step {out.step}, {write_time(out.limit_s or 0)} allowed"
         )
         yield Departure.TRANSFER, f"{way}: it may have dried or passivated; re-activate before plating on"
-    if step.energised and off and (over := off.over_s(now)) is not None and over > 0:
+    if off and (over := off.over_s(now)) is not None and over > 0:
         pause = f"{write_time(off.ran_s(now))} without current since step {off.step}"
         allowed = f"{write_time(off.limit_s or 0)} allowed"
         yield Departure.CURRENT_OFF, f"{pause}, {allowed}: the surface may be passive; re-activate"

@@ -57,7 +57,7 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
         "owed": _owed(state, event, moment),
     }
     # All in one copy: copies are most of what folding a long journal costs.
-    return changed(state, **(every | _changes(state, event, moment, who)))
+    return changed(state, **{**every, **_changes(state, event, moment, who)})
 
 
 def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Changes:

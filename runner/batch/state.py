@@ -223,6 +223,8 @@ class BatchState:
     @property
     def barred_by(self) -> int | None:
         """Number of the first finding that stands in the way of the first step, or None."""
+        if not self.opened.findings:
+            return None
         taken = {one.number for one in self.overridden}
         for number, finding in enumerate(self.opened.findings, start=1):
             if finding.severity in BARRING and number not in taken:

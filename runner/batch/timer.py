@@ -116,6 +116,8 @@ def counted_time_s(step: PlannedStep, run: StepRun, until: Moment) -> float:
     A pause in the tank with the current off stops an energised step; a dip goes on working through it.
     A pause with the rack lifted stops both.
     """
+    if not run.pauses:
+        return elapsed_s(run.entered, until)
     stopped = sum(_pause_s(p, until) for p in run.pauses if step.energised or p.where is Where.LIFTED)
     return max(0.0, elapsed_s(run.entered, until) - stopped)
 

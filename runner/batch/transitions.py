@@ -70,10 +70,12 @@ def objection(state: BatchState, event: ev.Event) -> str | None:
 def _unentitled(event: ev.Event) -> str | None:
     """Why the role that a signed event names does not allow it; whether the role is true, the roll knows."""
     right = _RIGHTS.get(type(event))
-    if isinstance(event, ev.StepSigned):
+    if right is None:
+        if not isinstance(event, ev.StepSigned):
+            return None
         right = "sign_chargehand" if event.meaning == "chargehand" else "sign_operator"
     by = getattr(event, "by", None)
-    if right is None or not isinstance(by, ev.Person) or may(by.role, right):
+    if not isinstance(by, ev.Person) or may(by.role, right):
         return None
     return f"{by.name} signed it as {by.role}, who may not {right.replace('_', ' ')}"
 
