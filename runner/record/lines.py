@@ -149,7 +149,6 @@ def parse(raw: bytes) -> Line:
         line = None
     if line is None:
         raise LineFault(_why_not(text))
-    _check_data(line.data, raw)
     return line
 
 
@@ -159,6 +158,7 @@ def _canonical(text: str) -> Line | None:
     Only data has to be written again for that: the two ends around it match in one spelling alone.
 
     Raises:
+        LineFault: It would, and data holds what a reader or a renderer could choke on.
         ValueError: The data is no JSON or cannot be written, or the time is none.
         RecursionError: The data is nested beyond the stack.
     """
@@ -168,12 +168,14 @@ def _canonical(text: str) -> Line | None:
     begin = before.end()
     data, end = _DECODER.raw_decode(text, begin)
     after = _AFTER_DATA.fullmatch(text, end)
-    if after is None or type(data) is not dict or _ENCODER.encode(data) != text[begin:end]:
+    spelled = text[begin:end]
+    if after is None or type(data) is not dict or _ENCODER.encode(data) != spelled:
         return None
     seq, at, boot, up, kind = before.groups()
     who, prev, sig = after.groups()
     if int(seq) > _LARGEST or int(up) > _LARGEST:
         return None
+    _check_data(data, spelled)
     return Line(int(seq), Moment(from_rfc3339(at), boot, int(up)), kind, data, who, prev, sig)
 
 
@@ -239,11 +241,11 @@ def _count(fields: dict[str, Any], key: str, least: int) -> int:
     return value
 
 
-def _check_data(data: dict[str, Any], raw: bytes) -> None:
+def _check_data(data: dict[str, Any], spelled: str) -> None:
     """Refuse data that a reader or a renderer could choke on; the counts spare most lines the walk."""
-    if raw.count(b"{") + raw.count(b"[") > DEEPEST and _depth(data) > DEEPEST:
+    if spelled.count("{") + spelled.count("[") > DEEPEST and _depth(data) > DEEPEST:
         raise LineFault(f"data is nested over {DEEPEST} deep")
-    if b"\\ud" in raw:
+    if "\\ud" in spelled:
         try:
             json.dumps(data, ensure_ascii=False).encode("utf-8")
         except UnicodeEncodeError as error:
