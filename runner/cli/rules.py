@@ -57,8 +57,9 @@ def rules_page() -> str:
     lines = [
         "# The rules of the trade",
         "",
-        "Printed by `tankwalk rules --page`. Each finding names its own source; the supplier's safety data "
-        "sheet, local codes and the customer's specification go before all of it. A program is no interlock.",
+        "Printed by `tankwalk rules --page`. Each finding names its own source.",
+        "The supplier's safety data sheet, local codes and the customer's specification go before all of it.",
+        "A program is no interlock.",
     ]
     for guards in dict.fromkeys(rule.guards for rule in CATALOGUE):
         lines += ["", f"## {guards[0].upper()}{guards[1:]}", ""]
