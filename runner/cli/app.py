@@ -30,9 +30,9 @@ def require_terminal() -> None:
     """Refuse to draw screens into a pipe.
 
     Raises:
-        InputFault: Standard input or output is no terminal.
+        InputFault: Standard input, output or error is no terminal; the screen library draws on the last.
     """
-    if not terminal():
+    if not (terminal() and sys.stderr.isatty()):
         raise fault("the app needs a terminal", "run it in one, or use a command without a screen")
 
 

@@ -30,7 +30,7 @@ from runner.screens import look
 from runner.screens.board import BoardScreen
 from runner.screens.first_start import FirstStartScreen
 from runner.screens.key_order import KeyOrder
-from runner.screens.keyboard import steady_driver
+from runner.screens.keyboard import HUNG_UP, steady_driver
 from runner.screens.keys import PressGuard
 from runner.screens.walk import WalkScreen
 
@@ -119,7 +119,8 @@ class TankwalkApp(App[int]):
 
     def _handle_exception(self, error: Exception) -> None:
         """A fault of our own ends the app with the terminal sane; the report is written outside it."""
-        self.crash = "".join(traceback.format_exception(error))
+        # What follows a first fault is its consequence, and would hide it.
+        self.crash = self.crash or "".join(traceback.format_exception(error))
         self.exit(return_code=1)
 
     def on_unmount(self) -> None:
@@ -137,6 +138,8 @@ class TankwalkApp(App[int]):
 
     def _tick(self) -> None:
         now = self.now()
+        if getattr(self._driver, "gone", False):
+            self.exit(return_code=HUNG_UP)
         if now.up_ms - self._key_ms > self.floor.lock_after_s * 1000 and self.floor.lock():
             self.notify("nobody was here for a while: keys are locked, facts are still taken", markup=False)
         # A window with a question lies over a walk that goes on: what can be seen behind it stays true.

@@ -6,11 +6,14 @@ it was cut and taken up again, ends the reading of keys.
 
 from __future__ import annotations
 
-import signal
+import select
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from textual.driver import Driver
+
+HUNG_UP = 129
+"""Exit status where the line is gone: 128 + the number of the signal that tells it."""
 
 
 def steady_driver() -> type[Driver] | None:
@@ -23,12 +26,21 @@ def steady_driver() -> type[Driver] | None:
     class SteadyDriver(LinuxDriver):
         """Reads keys until the app ends or the line is gone."""
 
+        @property
+        def gone(self) -> bool:
+            """Whether the line was hung up; without a signal the library would read its end for ever."""
+            line = select.poll()
+            line.register(self.fileno, 0)
+            return any(
+                event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in line.poll(0)
+            )
+
         def _run_input_thread(self) -> None:
             while not self.exit_event.is_set():
                 try:
                     self.run_input_thread()
                 except OSError:
-                    self._app.call_later(self._app.exit, None, 128 + signal.SIGHUP)
+                    self._app.call_later(self._app.exit, None, HUNG_UP)
                     return
                 except Exception:  # noqa: BLE001, S112  # whatever the bytes were, the next key must count
                     continue

@@ -34,11 +34,7 @@ if TYPE_CHECKING:
 
 KEYS = (
     Key("space", "go on", "answer, confirm, lift, enter, sign: the foot says which"),
-    Key(
-        "f",
-        "it has happened",
-        "the rack is out already, or in: noted at once",
-    ),
+    Key("f", "it has happened", "the rack is out already, or in: noted at once"),
     Key("n", "note", "write a remark"),
     Key("t", "trouble", "report a deviation that no figure shows"),
     Key("b", "board", "back to the board; the walk goes on"),

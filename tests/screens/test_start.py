@@ -14,6 +14,7 @@ from runner.faults import InputFault
 from runner.shop.heading import heading
 from runner.shop.reading import load_shop
 from support.floors import SHOP, write_shop
+from support.screen import stage
 
 
 def test_the_app_loads_no_validation_library() -> None:
@@ -58,3 +59,16 @@ def test_an_odd_heading_is_told_as_the_whole_file_tells_it(tmp_path: Path, text:
     with pytest.raises(InputFault) as whole:
         load_shop(shop)
     assert short.value.faults == whole.value.faults
+
+
+async def test_the_first_fault_is_the_one_reported(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What follows from a fault of our own does not hide it in the crash report."""
+    async with stage(tmp_path) as s:
+        with monkeypatch.context() as patched:
+            patched.setattr(s.app, "exit", lambda **_: None)
+            s.app._handle_exception(LookupError("the first"))
+            s.app._handle_exception(LookupError("its consequence"))
+        assert s.app.crash is not None
+        assert "the first" in s.app.crash
+        assert "its consequence" not in s.app.crash
+        s.app.crash = None

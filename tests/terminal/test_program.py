@@ -216,6 +216,47 @@ def test_a_line_that_hangs_up_loses_nothing(place: Path) -> None:
     assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGHUP
 
 
+def test_a_line_that_hangs_up_without_a_signal_ends_it_too(place: Path) -> None:
+    """A program that is in a session of its own gets no signal; it sees that its line is gone."""
+    end, other = pty.openpty()
+    child = subprocess.Popen(
+        [sys.executable, "-m", "runner", "--shop", str(place / "shop")],
+        env=surroundings(place),
+        stdin=other,
+        stdout=other,
+        stderr=other,
+        start_new_session=True,
+    )
+    os.close(other)
+    seen = b""
+    while b"No batch is open" not in seen:
+        seen += os.read(end, 65536)
+    os.close(end)
+    try:
+        assert child.wait(20) == 128 + signal.SIGHUP
+    finally:
+        child.kill()
+        child.wait()
+
+
+def test_screens_are_drawn_into_no_file(place: Path) -> None:
+    """The library draws on standard error: where that is no terminal the app says so and does not start."""
+    end, other = pty.openpty()
+    child = subprocess.run(
+        [sys.executable, "-m", "runner", "--shop", str(place / "shop")],
+        env=surroundings(place),
+        stdin=other,
+        stdout=other,
+        stderr=subprocess.PIPE,
+        timeout=20,
+        check=False,
+    )
+    os.close(other)
+    os.close(end)
+    assert child.returncode == 2
+    assert b"needs a terminal" in child.stderr
+
+
 def test_a_second_terminal_is_told_who_has_the_batch(start: Start) -> None:
     """One writer a batch: the other sees it on its board, and its digit says which process has it."""
     first = start()
