@@ -67,7 +67,8 @@ class KeyLine(Static):
         self._draw()
 
     def _draw(self) -> None:
-        shown = fitting(self._keys, self.app.size.width)
+        # Its own width: the app learns of a resize after its widgets do. Before the first layout it has none.
+        shown = fitting(self._keys, self.size.width or self.app.size.width)
         parts = [part for key in shown for part in ((f" {key.cap} ", "reverse"), f" {key.does}  ")]
         self.update(Content.assemble(*parts))
 
