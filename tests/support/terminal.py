@@ -44,7 +44,9 @@ def staffed_shop(folder: Path) -> Path:
 
 def surroundings(folder: Path) -> dict[str, str]:
     """Environment of the program: its keys and home in a folder, a terminal that knows colours."""
-    kept = {name: value for name, value in os.environ.items() if not name.startswith(("TANKWALK_", "XDG_"))}
+    # A worker of the test runner has COLUMNS set to its own; with it a program never learns of a resize.
+    gone = ("TANKWALK_", "XDG_", "COLUMNS", "LINES")
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(gone)}
     return {
         **kept,
         "TANKWALK_KEYS": str(folder / "keys"),
