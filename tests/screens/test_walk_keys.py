@@ -255,6 +255,14 @@ async def test_digits_typed_fast_each_count(s: Stage) -> None:
     assert s.state(batch).runs[-1].readings[-1].amps == 33.0
 
 
+async def test_a_tick_that_comes_before_the_screen_is_made_ends_nothing(s: Stage) -> None:
+    """The clock is looked at twice a second, also in the moment in which a walk is opened."""
+    batch = await s.open(sheet(FINAL))
+    s.app.to_walk(batch)
+    s.app._tick()
+    await s.sees("BEGIN")
+
+
 async def test_a_digit_too_many_is_rubbed_out(s: Stage) -> None:
     """Backspace takes the last digit, so that a slip costs one key."""
     batch = await in_nickel(s)
