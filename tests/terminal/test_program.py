@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import pty
+import select
 import signal
 import subprocess
 import sys
+import termios
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -21,7 +23,7 @@ from runner.record.keys import Keys
 from runner.record.moment import SystemClock
 from support.floors import PIN
 from support.sheets import CARDED, FINAL, NICKEL, sheet
-from support.terminal import Line, surroundings
+from support.terminal import COLUMNS, ROWS, WAIT_S, Line, surroundings
 
 Start = Callable[..., Line]
 
@@ -202,15 +204,23 @@ def test_without_a_terminal_it_says_so_plainly(place: Path, args: tuple[str, ...
     assert done.stdout == ""
 
 
+def until_the_board(end: int) -> None:
+    """Give a bare line its size, and read from it until the board is up."""
+    termios.tcsetwinsize(end, (ROWS, COLUMNS))
+    seen = b""
+    while b"No batch is open" not in seen:
+        ready, _, _ = select.select([end], [], [], WAIT_S)
+        assert ready, seen
+        seen += os.read(end, 65536)
+
+
 def test_a_line_that_hangs_up_loses_nothing(place: Path) -> None:
     """The window is closed: the program ends by itself, and lets go of the shop."""
     pid, end = pty.fork()
     if pid == 0:
         command = [sys.executable, "-m", "runner", "--shop", str(place / "shop")]
         os.execvpe(sys.executable, command, surroundings(place))  # noqa: S606  # the terminal must be its own
-    seen = b""
-    while b"No batch is open" not in seen:
-        seen += os.read(end, 65536)
+    until_the_board(end)
     os.close(end)
     _, status = os.waitpid(pid, 0)
     assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGHUP
@@ -228,9 +238,7 @@ def test_a_line_that_hangs_up_without_a_signal_ends_it_too(place: Path) -> None:
         start_new_session=True,
     )
     os.close(other)
-    seen = b""
-    while b"No batch is open" not in seen:
-        seen += os.read(end, 65536)
+    until_the_board(end)
     os.close(end)
     try:
         assert child.wait(20) == 128 + signal.SIGHUP
