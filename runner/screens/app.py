@@ -144,7 +144,7 @@ class TankwalkApp(App[int]):
             self.notify("nobody was here for a while: keys are locked, facts are still taken", markup=False)
         # A window with a question lies over a walk that goes on: what can be seen behind it stays true.
         for screen in reversed(self.screen_stack):
-            if isinstance(screen, Ticking) and screen.is_mounted:
+            if screen.is_mounted and isinstance(screen, Ticking):
                 screen.tick(now)
             if not screen.is_modal:
                 break
