@@ -69,7 +69,7 @@ def owed(state: BatchState) -> Iterator[ev.Event]:
 
 _REMEDIES: dict[type[do.Intent], str] = {
     do.Enter: "finish and sign what comes before it; redo a step with a reason if it must be repeated",
-    do.Override: "have a chargehand override what stands against the route, or change the route",
+    do.Override: "have a chargehand override what may be overridden, or change the route",
     do.Confirm: "confirm the cautions that the walk asks for",
     do.Leave: "enter the step first",
     do.Sign: "sign where the step asks for it",

@@ -63,12 +63,14 @@ class Standing:
     Attributes:
         severity: ``danger`` and ``spoil`` stand in the way until somebody who may has overridden them.
         step: Its number, or None where it is the route as a whole.
+        overridable: Whether anybody may walk the route in spite of it.
     """
 
     rule: str
     severity: str
     step: int | None
     message: str
+    overridable: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,6 +120,8 @@ def _overridden(state: BatchState, event: ev.Event) -> str | None:
         return f"there is no finding {event.number}"
     if any(one.number == event.number for one in state.overridden):
         return "it is overridden already"
+    if not state.opened.findings[event.number - 1].overridable:
+        return "nobody may override it: the route must change"
     return None if event.reason.strip() else "an override needs its reason"
 
 

@@ -51,6 +51,28 @@ shop_option = click.option(
     metavar="DIR",
     help="The shop's folder; else TANKWALK_SHOP, else the nearest one above, else here.",
 )
+
+
+def said(value: str | None) -> bool | None:
+    """What a yes-or-no option was told; None where it was left out."""
+    return None if value is None else value == "yes"
+
+
+def part_options(command: Command) -> Command:
+    """Options for what is known of the parts: strength, closed hollows, blind holes."""
+    from runner.plating.bake import strength_of_hardness  # noqa: PLC0415  # the table only where it is asked for
+
+    for option in (
+        click.option("--blind", type=click.Choice(["yes", "no"]), help="Blind holes or cups on the parts."),
+        click.option("--hollow", type=click.Choice(["yes", "no"]), help="Closed hollows in the parts."),
+        click.option(
+            "--strength", type=Quantity(Kind.STRENGTH, strength_of_hardness), help="Of the steel, or HRC 45."
+        ),
+    ):
+        command = option(command)
+    return command
+
+
 json_option = click.option("--json", "as_json", is_flag=True, help="One JSON document on standard output.")
 
 

@@ -6,7 +6,17 @@ from pathlib import Path
 
 import click
 
-from runner.cli.common import FINE, NO, Quantity, json_option, print_json, shop_folder, shop_option
+from runner.cli.common import (
+    FINE,
+    NO,
+    Quantity,
+    json_option,
+    part_options,
+    print_json,
+    said,
+    shop_folder,
+    shop_option,
+)
 from runner.faults import fault
 from runner.plain_data import to_data
 from runner.procedure.plan import Order, compute
@@ -27,6 +37,7 @@ from runner.units import Kind
 @click.option("--ratio", type=float, help="Thinnest over mean, from the gauge, such as 0.6.")
 @click.option("--per-rack", type=int, help="Pieces that a rack holds; more become loads.")
 @click.option("--rack", help="A rack of the shop: its pieces and tips, where those are not given.")
+@part_options
 @shop_option
 @json_option
 def command(
@@ -39,6 +50,9 @@ def command(
     ratio: float | None,
     per_rack: int | None,
     rack: str | None,
+    strength: float | None,
+    hollow: str | None,
+    blind: str | None,
     shop: Path | None,
     as_json: bool,
 ) -> int:
@@ -52,7 +66,9 @@ def command(
         hung = _rack(standing, rack)
         per_rack = per_rack if per_rack is not None else hung.holds
         tips = tips if tips is not None else hung.tips_dm2
-    order = Order(area, pieces, tips or 0.0, thieves or 0.0, ratio, per_rack)
+    order = Order(
+        area, pieces, tips or 0.0, thieves or 0.0, ratio, per_rack, strength, said(hollow), said(blind)
+    )
     plan = compute(procedure, standing, order)
     if as_json:
         print_json(to_data(plan))

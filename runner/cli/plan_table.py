@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from runner.procedure.sheet import Plan, PlannedStep
+from runner.procedure.sheet_words import said_of_parts
 from runner.text import shown
 from runner.units import Kind, write, write_time
 
@@ -53,6 +54,7 @@ def print_plan(plan: Plan) -> None:
     if plan.tips_dm2 or plan.thieves_dm2:
         tips, thieves = (write(area, Kind.AREA, units) for area in (plan.tips_dm2, plan.thieves_dm2))
         out.print(Text(f"bare tips {tips} and thieves {thieves} take current and no part's thickness"))
+    out.print(Text("; ".join(f"{label}: {answer}" for label, answer in said_of_parts(plan))))
     out.print(_table(plan, wide=out.width >= _WIDE))
     for step in plan.steps:
         for warning in step.warnings:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from dataclasses import asdict
-from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -15,15 +14,13 @@ from runner.cli.bar import bar
 from runner.cli.common import FINE, NO, json_option, print_json, say, shop_folder, shop_option
 from runner.faults import fault
 from runner.record import durable
+from runner.record.asked_time import asked_time
 from runner.record.csv_text import csv_text
 from runner.record.failing import Failing, failing_of
 from runner.record.index import Found, search
 from runner.record.index_query import Listed, Wanted
 from runner.record.layout import LOGS
 from runner.record.moment import SystemClock
-from runner.text import shown
-
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class Time(click.ParamType[str]):
@@ -36,31 +33,7 @@ class Time(click.ParamType[str]):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
         del ctx
-        text = str(value)
-        try:
-            day = date.fromisoformat(text) + timedelta(days=int(self.day_after))
-            at = datetime(day.year, day.month, day.day, tzinfo=UTC)
-        except (ValueError, OverflowError):
-            at = _with_zone(text, param)
-        try:
-            return rfc3339((at - _EPOCH) // timedelta(milliseconds=1))
-        except (ValueError, OverflowError) as error:
-            raise _no_time(text, param) from error
-
-
-def _with_zone(text: str, param: click.Parameter | None) -> datetime:
-    try:
-        at = datetime.fromisoformat(text)
-    except ValueError as error:
-        raise _no_time(text, param) from error
-    if at.tzinfo is None:
-        raise _no_time(text, param)
-    return at
-
-
-def _no_time(text: str, param: click.Parameter | None) -> Exception:
-    remedy = "write a day (UTC), 2026-03-01, or a time with its zone, 2026-03-01T08:00:00Z"
-    return fault(f"{shown(text, 60)!r} is no time", remedy, param.opts[0] if param else None)
+        return asked_time(str(value), param.opts[0] if param else None, day_after=self.day_after)
 
 
 @click.command(name="records")

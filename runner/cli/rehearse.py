@@ -6,7 +6,17 @@ from pathlib import Path
 
 import click
 
-from runner.cli.common import FINE, Quantity, json_option, print_json, say, shop_folder, shop_option
+from runner.cli.common import (
+    FINE,
+    Quantity,
+    json_option,
+    part_options,
+    print_json,
+    said,
+    say,
+    shop_folder,
+    shop_option,
+)
 from runner.cli.example import LOGS
 from runner.cli.plan import refused
 from runner.faults import Fault, InputFault
@@ -24,14 +34,26 @@ from runner.units import Kind
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--area", type=Quantity(Kind.AREA), required=True, help="Plated area of one piece.")
 @click.option("--pieces", type=int, required=True)
+@part_options
 @shop_option
 @json_option
-def command(*, file: Path, area: float, pieces: int, shop: Path | None, as_json: bool) -> int:
+def command(
+    *,
+    file: Path,
+    area: float,
+    pieces: int,
+    strength: float | None,
+    hollow: str | None,
+    blind: str | None,
+    shop: Path | None,
+    as_json: bool,
+) -> int:
     """A whole walk on a fast clock, into logs/practice; its record verifies and is none of production's."""
     folder = shop_folder(shop, file)
     standing = load_shop(folder)
     procedure = load_procedure(file, standing)
-    plan = compute(procedure, standing, Order(area, pieces))
+    order = Order(area, pieces, strength_mpa=strength, hollow=said(hollow), blind=said(blind))
+    plan = compute(procedure, standing, order)
     if reasons := refused(plan):
         raise InputFault(*(Fault(reason, "change the load or the shop", str(file)) for reason in reasons))
     source = procedure.source

@@ -13,6 +13,7 @@ from runner.plating.sources import Figure, Known, Source
 from runner.procedure.model import Procedure
 from runner.procedure.plan_step import plan_step
 from runner.procedure.sheet import Load, Plan, PlannedStep
+from runner.shop.bounds import BOUNDS
 from runner.shop.model import Shop
 
 MOST_PIECES = 100_000
@@ -45,6 +46,9 @@ class Order:
         thieves_dm2: Bare metal of thieves and shields.
         ratio: Thinnest over mean for this part on this rack; the tank's own where None.
         per_rack: What a rack holds; None for all on one.
+        strength_mpa: Tensile strength of the parts' steel; what the procedure says where None.
+        hollow: Whether a part has a closed hollow; None where nobody has said.
+        blind: Whether it has blind holes or cups that carry solution over; None where nobody has said.
     """
 
     piece_dm2: float
@@ -53,13 +57,17 @@ class Order:
     thieves_dm2: float = 0.0
     ratio: float | None = None
     per_rack: int | None = None
+    strength_mpa: float | None = None
+    hollow: bool | None = None
+    blind: bool | None = None
 
 
 def compute(procedure: Procedure, shop: Shop, order: Order) -> Plan:
     """The sheet for an order; its steps are those of the first, fullest load.
 
     Raises:
-        InputFault: An order that is none: no pieces, no area or one of no shop, a ratio that is no ratio.
+        InputFault: An order that is none: no pieces, no area or one of no shop, a ratio that is no ratio,
+            a strength that no steel has.
     """
     _check(order)
     sizes = _loads(order)
@@ -85,6 +93,9 @@ def compute(procedure: Procedure, shop: Shop, order: Order) -> Plan:
         steps=steps,
         read_again_s=limits.read_again_s if limits.read_again_s is not None else READ_AGAIN.value,
         total_s=sum(step.dwell_s or 0.0 for step in steps),
+        strength_mpa=order.strength_mpa if order.strength_mpa is not None else procedure.strength_mpa,
+        hollow=order.hollow,
+        blind=order.blind,
     )
 
 
@@ -111,6 +122,14 @@ def _check(order: Order) -> None:
             Fault(
                 f"a thickness ratio of {order.ratio:g}",
                 f"give thinnest over mean, {LEAST_RATIO.value:g} to 1, such as 0.6",
+            )
+        )
+    bound = BOUNDS["strength"]
+    if order.strength_mpa is not None and not bound.least <= order.strength_mpa <= bound.most:
+        faults.append(
+            Fault(
+                f"a tensile strength of {order.strength_mpa:g} MPa",
+                f"give {bound.least:g} to {bound.most:g} MPa, from the steel's certificate",
             )
         )
     if faults:

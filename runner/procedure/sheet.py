@@ -163,6 +163,9 @@ class Plan:
         read_again_s: How old a meter reading may be in a long step before it is asked for again.
         overstay_share: How far past its time, as a share of it, a step without a stated maximum may run.
         total_s: Planned time of one load: dwells, and nothing for hand work without one.
+        strength_mpa: Tensile strength of the parts' steel, from the booking or the procedure.
+        hollow: Whether a part has a closed hollow; None where nobody has said.
+        blind: Whether it has blind holes or cups that carry solution over; None where nobody has said.
     """
 
     title: str
@@ -182,6 +185,9 @@ class Plan:
     steps: tuple[PlannedStep, ...]
     total_s: float
     read_again_s: float | None = None
+    strength_mpa: float | None = None
+    hollow: bool | None = None
+    blind: bool | None = None
 
     def step(self, number: int) -> PlannedStep:
         """The step of that number, counted from 1."""

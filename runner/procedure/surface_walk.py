@@ -28,7 +28,7 @@ from runner.procedure.surface import (
     Uptake,
     Water,
 )
-from runner.procedure.surface_rinse import rinsed
+from runner.procedure.surface_rinse import dragged_l_h, rinsed
 from runner.shop.model import Shop, Tank
 from runner.shop.tank_figures import solution_of, temperature_of
 
@@ -52,22 +52,23 @@ def starting(procedure: Procedure, basis: str) -> Surface:
     return Surface(basis, tuple(Layer(metal) for metal in reversed(there)))
 
 
-def follow(procedure: Procedure, shop: Shop, basis: str, area_dm2: float | None = None) -> History:
+def follow(procedure: Procedure, shop: Shop, basis: str, carried_l_h: float | None = None) -> History:
     """The surface before and after each step.
 
     Args:
         procedure: The route.
         shop: Whose tanks it names.
         basis: The metal that the part, or this piece of an assembly, is made of.
-        area_dm2: Of the load, for its drag-out; a usual one where None.
+        carried_l_h: What the loads carry over from tank to tank; that of a usual load where None.
     """
     surface = starting(procedure, basis)
+    carried = dragged_l_h() if carried_l_h is None else carried_l_h
     stages: list[Stage] = []
     for step in procedure.steps:
         tank = shop.tanks.get(step.tank) if step.tank else None
         row = solution_of(tank) if tank else None
         known = effect(row.name) if row else None
-        after = _timed(_changed(surface, step, tank, known, area_dm2), surface, step, shop)
+        after = _timed(_changed(surface, step, tank, known, carried), surface, step, shop)
         stages.append(Stage(step, tank, row, known, surface, after))
         surface = after
     return tuple(stages)
@@ -92,10 +93,10 @@ def _timed(after: Surface, before: Surface, step: Step, shop: Shop) -> Surface:
 
 
 def _changed(
-    surface: Surface, step: Step, tank: Tank | None, known: Effect | None, area_dm2: float | None
+    surface: Surface, step: Step, tank: Tank | None, known: Effect | None, carried_l_h: float
 ) -> Surface:
     if tank is None:
-        return _on_the_bench(surface, step)
+        return _on_the_bench(surface, step, carried_l_h)
     window = temperature_of(tank).value
     surface = replace(
         surface,
@@ -106,7 +107,7 @@ def _changed(
     if known is None:
         return replace(surface, film=(Cling(tank.id, tank.solution, 1.0),))
     if known.group == "water":
-        return _rinsed(surface, step, tank, area_dm2)
+        return _rinsed(surface, step, tank, carried_l_h)
     surface = replace(surface, film=(Cling(tank.id, tank.solution, 1.0),))
     if step.polarity is not None:
         surface = replace(surface, no_current=Elapsed(step.number))
@@ -135,7 +136,7 @@ def _active(surface: Surface, step: Step, why: str) -> Surface:
     )
 
 
-def _on_the_bench(surface: Surface, step: Step) -> Surface:
+def _on_the_bench(surface: Surface, step: Step, carried_l_h: float) -> Surface:
     """Without a tank: by hand, in the oven, in the cabinet."""
     match step.does:
         case "polish" | "blast":
@@ -162,7 +163,7 @@ def _on_the_bench(surface: Surface, step: Step) -> Surface:
         case "clean":
             return replace(surface, soil=min(surface.soil, Soil.SOAKED), soil_step=step.number)
         case "rinse":
-            return _rinsed(replace(surface, water=Water.WET, was_wet=True), step, None, None)
+            return _rinsed(replace(surface, water=Water.WET, was_wet=True), step, None, carried_l_h)
         case _:
             return surface
 
@@ -173,8 +174,8 @@ def _touched(surface: Surface, step: Step) -> Surface:
     return replace(surface, soil=max(surface.soil, Soil.TOUCHED), soil_step=step.number)
 
 
-def _rinsed(surface: Surface, step: Step, tank: Tank | None, area_dm2: float | None) -> Surface:
-    surface = replace(surface, film=rinsed(surface.film, tank, area_dm2))
+def _rinsed(surface: Surface, step: Step, tank: Tank | None, carried_l_h: float) -> Surface:
+    surface = replace(surface, film=rinsed(surface.film, tank, carried_l_h))
     if surface.warm and surface.activity is not Activity.PASSIVE:
         return _passive(surface, step, "it was warmed and dries by itself")
     return surface

@@ -15,7 +15,7 @@ from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.intents import Intent, Stamp
 from runner.batch.moment import Moment, rfc3339
 from runner.batch.questions import current_progress
-from runner.batch.state import BatchState, Phase
+from runner.batch.state import BARRING, BatchState, Phase
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
 from runner.record import approval, durable, shop_events
@@ -159,6 +159,8 @@ class Floor:
         Raises:
             CannotOpen: And why.
         """
+        if fixed := next((one for one in findings if one.severity in BARRING and not one.overridable), None):
+            raise CannotOpen(f"this route is never walked: {fixed.message}")
         try:
             with ShopJournal.open(self.logs, now) as shop:
                 file = Path(procedure.file).name

@@ -15,9 +15,10 @@ import contextlib
 import os
 import re
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from runner.record.index_query import (
     Deviation,
@@ -28,6 +29,7 @@ from runner.record.index_query import (
     deviations_of,
     find,
     runs_through,
+    some,
 )
 from runner.record.index_rows import Row, mark_of, rows_of
 from runner.record.index_schema import APPLICATION, FILLED, TABLES, VERSION
@@ -39,6 +41,9 @@ _NAME = re.compile(r"[0-9]{4}-[0-9]{4,12}")
 _KEPT_EVERY = 500  # batches after which what was read so far is kept, should it be broken off
 _WAIT_S = 10.0  # for another terminal that writes the index
 _SPOILT = frozenset({sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_FORMAT})
+
+
+_Answer = TypeVar("_Answer")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +72,32 @@ def search(logs: Path, wanted: Wanted, told: Told = untold) -> Found:
     Raises:
         OSError: The folder cannot be read.
     """
-    if not logs.is_dir():
-        return Found(())
+    return _answer(logs, lambda db: _asked(db, wanted), told) if logs.is_dir() else Found(())
+
+
+def page(
+    logs: Path, wanted: Wanted, first: int, most: int, told: Told = untold
+) -> tuple[int, tuple[Listed, ...]]:
+    """Bring the index up to date, and ask it for some of the batches, the newest first.
+
+    Args:
+        logs: A shop's folder of logs.
+        wanted: Which batches.
+        first: How many of them to pass over.
+        most: How many to give at most.
+        told: Called while journals are read; what it raises ends the reading, and what was kept stays.
+
+    Returns:
+        How many batches are wanted in all, and those.
+
+    Raises:
+        OSError: The folder cannot be read.
+    """
+    return _answer(logs, lambda db: some(db, wanted, first, most), told) if logs.is_dir() else (0, ())
+
+
+def _answer(logs: Path, ask: Callable[[sqlite3.Connection], _Answer], told: Told) -> _Answer:
+    """Ask the index once it is up to date; one that is spoilt is made anew, in memory if it must be."""
     path = logs / FILE
     for place in (str(path), str(path), ":memory:"):
         try:
@@ -76,7 +105,7 @@ def search(logs: Path, wanted: Wanted, told: Told = untold) -> Found:
                 _only_a_file(path)
             with contextlib.closing(_opened(place)) as db:
                 refresh(db, logs, told)
-                return _asked(db, wanted)
+                return ask(db)
         except SpoiltIndex:
             _discard(path)
         except sqlite3.Error as error:

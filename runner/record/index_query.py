@@ -25,6 +25,7 @@ class Wanted:
         tank: Id of a tank that it went through, between `since` and `until` where those are given.
         deviation: A word of a deviation: what it was, its detail, or its reason; "" for any.
         is_open: Not ended.
+        is_ended: Ended.
         overdue: Not ended, and by `now` something of it is late.
         now: RFC 3339, for `overdue`.
     """
@@ -39,6 +40,7 @@ class Wanted:
     tank: str | None = None
     deviation: str | None = None
     is_open: bool = False
+    is_ended: bool = False
     overdue: bool = False
     now: str = ""
 
@@ -127,6 +129,29 @@ def find(db: sqlite3.Connection, wanted: Wanted) -> tuple[Listed, ...]:
     return tuple(map(Listed._make, sorted(rows, key=_age, reverse=True)))
 
 
+def some(db: sqlite3.Connection, wanted: Wanted, first: int, most: int) -> tuple[int, tuple[Listed, ...]]:
+    """How many batches are wanted, and some of them, the newest first.
+
+    Args:
+        db: The index.
+        wanted: Which batches.
+        first: How many of them to pass over.
+        most: How many to give at most.
+
+    Raises:
+        SpoiltIndex: As `find`.
+        sqlite3.Error: As `find`.
+    """
+    clauses, values = _batch_clauses(wanted)
+    where = " AND ".join(clauses) or "1"
+    # The order of `_age`, which the whole list is sorted by.
+    by_age = "substr(batch, 1, 5) DESC, length(batch) DESC, batch DESC"
+    limit = f"LIMIT {most:d} OFFSET {first:d}"
+    sql = f"SELECT {_BATCH_COLUMNS} FROM batches AS b WHERE {where} ORDER BY {by_age} {limit}"  # noqa: S608 - clauses are this module's own texts, the two figures whole numbers
+    ((of,),) = _rows(db, f"SELECT count(*) FROM batches AS b WHERE {where}", values, (int,))  # noqa: S608 - as above
+    return of, tuple(map(Listed._make, _rows(db, sql, values, _BATCH_TYPES)))
+
+
 def runs_through(db: sqlite3.Connection, wanted: Wanted) -> tuple[Run, ...]:
     """Every time that anything went through the tank wanted, between the times wanted, in order of entry.
 
@@ -169,6 +194,8 @@ def _batch_clauses(wanted: Wanted) -> tuple[list[str], list[str]]:
         narrow("revision = ?", wanted.revision)
     if wanted.is_open or wanted.overdue:
         narrow("status = 'open'")
+    if wanted.is_ended:
+        narrow("status <> 'open'")
     if wanted.overdue:
         narrow("due <> '' AND due < ?", wanted.now)
     if wanted.deviation is not None:

@@ -37,6 +37,9 @@ def render_1(folded: Folded) -> bytes:
             pieces=plan.loads[0].pieces if plan.loads else plan.pieces,
             pieces_released=state.released_pieces,
             area_each_dm2=_round(plan.piece_dm2),
+            strength_mpa=_round(plan.strength_mpa),
+            closed_hollows=_said(plan.hollow),
+            blind_holes=_said(plan.blind),
         ),
         "procedure": {
             "title": plan.title,
@@ -79,6 +82,11 @@ def _notice(state: BatchState) -> str:
 def _present(**values: Any) -> Table:
     """Only what is there: a record says nothing of what does not apply."""
     return {name: value for name, value in values.items() if value is not None}
+
+
+def _said(answer: bool | None) -> str | None:  # noqa: FBT001  # what booking was told, handed on
+    """Yes or no; nothing where nobody said, as in every journal from before it was asked."""
+    return None if answer is None else "yes" if answer else "no"
 
 
 def _round(value: float | None) -> float | None:

@@ -11,9 +11,11 @@ from runner.batch import intents as do
 from runner.batch.decide import Refused
 from runner.batch.evolve import opened
 from runner.batch.transitions import objection
+from runner.plain_data import from_data
 from support.batches import CHARGEHAND, OPERATOR, START, Walker, opening
 
 RUIN = ev.Standing("chromium-on-passive-nickel", "spoil", 3, "step 3 Chromium: the nickel is passive")
+FATAL = ev.Standing("hollow-part-heated", "danger", 1, "step 1 Soak: a closed hollow part", overridable=False)
 DOUBT = ev.Standing("no-transfer-limit", "doubt", 2, "step 2 Bright nickel: no limit on the way out")
 
 
@@ -48,6 +50,24 @@ def test_an_override_has_its_finding_its_reason_and_its_pin(number: int, reason:
     """No such finding, no reason, no fresh PIN: refused."""
     with pytest.raises(Refused):
         barred(RUIN).do(do.Override(number, reason), CHARGEHAND, fresh=fresh)
+
+
+def test_what_nobody_may_override_stays_barred_for_the_chargehand_too() -> None:
+    """Reason and PIN change nothing, in an intent or in a line made by hand: the batch is abandoned."""
+    walker = barred(FATAL)
+    with pytest.raises(Refused, match="the route must change"):
+        walker.do(do.Override(1, "it has always been done so"), CHARGEHAND)
+    forged = ev.FindingOverridden(1, "it has always been done so", CHARGEHAND)
+    assert objection(walker.state, forged) is not None
+    with pytest.raises(Refused, match="bars the route"):
+        walker.do(do.Enter())
+    walker.do(do.Abandon("the part has no vent"), OPERATOR, fresh=True)
+
+
+def test_a_finding_written_before_they_were_told_apart_reads_as_one_that_may_be_overridden() -> None:
+    """A journal of an earlier release names four fields."""
+    old = {"rule": "a", "severity": "spoil", "step": 1, "message": "b"}
+    assert from_data(ev.Standing, old) == ev.Standing("a", "spoil", 1, "b", overridable=True)
 
 
 def test_an_operator_overrides_nothing() -> None:

@@ -27,8 +27,8 @@ _Routes = dict[str, tuple[Procedure, dict[str, History]]]
 
 def histories(procedure: Procedure, shop: Shop, facts: BatchFacts | None = None) -> dict[str, History]:
     """The surface through the route, for each metal that it is for."""
-    area_dm2 = facts.energised_dm2 if facts else None
-    return {basis: follow(procedure, shop, basis, area_dm2) for basis in bases_of(procedure)}
+    carried_l_h = (facts or BatchFacts()).carried_l_h
+    return {basis: follow(procedure, shop, basis, carried_l_h) for basis in bases_of(procedure)}
 
 
 def check_procedure(

@@ -39,7 +39,7 @@ def strength_not_known(case: Case) -> Iterator[Found]:
             took,
             "the strength of this steel is not known, and hydrogen goes into it here",
             "From 1000 MPa up hydrogen breaks it days later, under load, without warning.",
-            'Ask for the certificate, or test a spot: write strength = "1200 MPa" or "HRC 38".',
+            'Not known: ask the chargehand for the certificate, or test a spot; say "1200 MPa" or "HRC 38".',
         )
 
 

@@ -1,6 +1,6 @@
 """Rules that guard people at wheels, in blast cabinets and at ovens.
 
-None of them may be overridden, but for advice on speed.
+What they call a danger may not be overridden.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from runner.plating.polishing import FASTEST_M_S, FASTEST_SOURCE, SILICA_SOURCE,
 from runner.plating.severity import Severity
 from runner.plating.sources import Figure, Known, Source
 from runner.procedure.rules.rule import Case, Found, Rule, rule
+from runner.procedure.surface import Stage
 from runner.shop.tank_figures import temperature_of
 from runner.text import shown
 
@@ -117,22 +118,49 @@ def silica_in_the_blast(case: Case) -> Iterator[Found]:
     overridable=False,
 )
 def hollow_part_heated(case: Case) -> Iterator[Found]:
-    """Asked only of a batch whose booking says that it is hollow."""
+    """Asked only of parts that are said to be hollow."""
     if not case.facts.hollow:
         return
     told_of_tanks = False
-    for stage in case.history:
-        window = temperature_of(stage.tank).value if stage.tank else None
-        hot = window is not None and window.high >= HOLLOW_HOT_C.value
-        if stage.step.does == "bake" or (hot and not told_of_tanks):
-            told_of_tanks = told_of_tanks or hot
+    for stage in _heated(case):
+        oven = stage.step.does == "bake"
+        if oven or not told_of_tanks:
+            told_of_tanks = told_of_tanks or not oven
             yield Found(
                 stage,
-                "a closed hollow part is heated "
-                f"{'in the oven' if stage.step.does == 'bake' else 'in the tank'}",
+                f"a closed hollow part is heated {'in the oven' if oven else 'in the tank'}",
                 "Air and liquid inside swell and burst it; what got in boils.",
                 "Open a vent and a drain with the owner's leave, or refuse the part.",
             )
+
+
+@rule(
+    "hollow-not-known",
+    GUARDS,
+    Severity.DOUBT,
+    "Before parts are heated somebody says whether they have closed hollows.",
+    HOLLOW_HOT_C.source,
+)
+def hollow_not_known(case: Case) -> Iterator[Found]:
+    """Asked of a batch alone: a route by itself has no parts."""
+    if not case.facts.booked or case.facts.hollow is not None:
+        return
+    if (stage := next(_heated(case), None)) is not None:
+        yield Found(
+            stage,
+            "nobody has said whether a part has a closed hollow, and it is heated here",
+            "Air and liquid in a closed hollow swell and burst it.",
+            "Not known: ask the chargehand. Look for vents, weigh it, shake it; then book it with yes or no.",
+        )
+
+
+def _heated(case: Case) -> Iterator[Stage]:
+    """The steps in an oven or a hot tank."""
+    for stage in case.history:
+        window = temperature_of(stage.tank).value if stage.tank else None
+        hot = window is not None and window.high >= HOLLOW_HOT_C.value
+        if hot or stage.step.does == "bake":
+            yield stage
 
 
 RULES: tuple[Rule, ...] = (
@@ -140,4 +168,5 @@ RULES: tuple[Rule, ...] = (
     wheel_too_fast,
     gloves_at_the_spindle,
     hollow_part_heated,
+    hollow_not_known,
 )

@@ -155,7 +155,7 @@ def rinse_carries_back(case: Case) -> Iterator[Found]:
         rinse = case.history[stage.number - 2]
         if not stage.works or not rinse.rinses or rinse.tank is None or stage.solution is None:
             continue
-        ratio, sure = rinse_ratio(rinse.tank, case.facts.energised_dm2)
+        ratio, sure = rinse_ratio(rinse.tank, case.facts.carried_l_h)
         for visit in case.shared.visits.get(rinse.tank.id, ()) if sure else ():
             for cling in visit.film:
                 row = carry(cling.solution, stage.solution.name)

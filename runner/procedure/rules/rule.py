@@ -17,6 +17,7 @@ from runner.plating.sources import Source
 from runner.procedure.model import Procedure
 from runner.procedure.rules.shared_use import SharedUse
 from runner.procedure.surface import History, Stage
+from runner.procedure.surface_rinse import dragged_l_h
 from runner.shop.model import Shop
 from runner.text import shown
 
@@ -31,7 +32,7 @@ class BatchFacts:
         tips_dm2: Bare metal of the rack's tips.
         thieves_dm2: Area of thieves.
         hollow: Whether a part has a closed hollow; None where nobody has said.
-        blind: Whether it has blind holes, folds or lapped seams; None where nobody has said.
+        blind: Whether it has blind holes, cups, folds or lapped seams; None where nobody has said.
     """
 
     piece_dm2: float | None = None
@@ -50,6 +51,16 @@ class BatchFacts:
     def energised_dm2(self) -> float | None:
         """All that takes current."""
         return None if self.parts_dm2 is None else self.parts_dm2 + self.tips_dm2 + self.thieves_dm2
+
+    @property
+    def booked(self) -> bool:
+        """Whether these are parts that somebody has before them, of whom the rest can be asked."""
+        return self.piece_dm2 is not None
+
+    @property
+    def carried_l_h(self) -> float:
+        """Litres an hour that such loads carry over from tank to tank."""
+        return dragged_l_h(self.energised_dm2, cups=bool(self.blind))
 
 
 @dataclass(frozen=True, slots=True)

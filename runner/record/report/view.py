@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from runner.batch.moment import Moment, elapsed_s
 from runner.batch.state import BatchState, Phase
+from runner.procedure.sheet_words import said_of_parts
 from runner.record.layout import JOURNAL, RECORD
 from runner.record.report import bars
 from runner.record.report.commands import commands
@@ -212,6 +213,7 @@ def _facts(
         ("pieces released", NONE if state.released_pieces is None else str(state.released_pieces)),
         ("plated area of a piece", figures.of(plan.piece_dm2, Kind.AREA)),
         ("bare tips and thieves", figures.of(bare_dm2, Kind.AREA) if bare_dm2 else "none"),
+        *said_of_parts(plan),
     )
     procedure = (
         ("title", plan.title),
