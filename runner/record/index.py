@@ -149,7 +149,7 @@ def refresh(db: sqlite3.Connection, logs: Path, told: Told = untold) -> int:
         rows = rows_of(logs / name, there[name])
         _forget(db, [name])
         for table, filling in zip(
-            FILLED, ([rows.batch], rows.runs, rows.signatures, rows.deviations), strict=True
+            FILLED, ([rows.batch], rows.runs, rows.signatures, rows.people, rows.deviations), strict=True
         ):
             _fill(db, table, filling)
         if done % _KEPT_EVERY == 0:

@@ -46,6 +46,7 @@ class Rows:
     batch: Row
     runs: tuple[Row, ...] = ()
     signatures: tuple[Row, ...] = ()
+    people: tuple[Row, ...] = ()
     deviations: tuple[Row, ...] = ()
 
 
@@ -81,10 +82,12 @@ def rows_of(folder: Path, mark: str) -> Rows:
         return _unread(folder, mark, f"its journal does not prove: {fault}")
     if folded.state.opened.mode != "production":
         return _unread(folder, mark, "a rehearsal: it does not count in production")
+    runs, signatures = tuple(_runs(folder.name, folded.state)), tuple(_signatures(folder.name, folded))
     return Rows(
         _batch(folder, mark, folded.state),
-        tuple(_runs(folder.name, folded.state)),
-        tuple(_signatures(folder.name, folded)),
+        runs,
+        signatures,
+        tuple(_people(folder.name, runs, signatures)),
         tuple(_deviations(folder.name, folded.state)),
     )
 
@@ -181,6 +184,14 @@ def _signatures(batch: str, folded: Folded) -> Iterator[Row]:
             at,
             None if step is None else _whole(step),
         )
+
+
+def _people(batch: str, runs: tuple[Row, ...], signatures: tuple[Row, ...]) -> Iterator[Row]:
+    """Each person of a batch once, by every name that they have there; who only walked has none."""
+    named = {(person, name_key) for _, _, person, _, name_key, *_ in signatures}
+    walked = {(who, "") for *_, who in runs}
+    for person, name_key in sorted(named | walked, key=str):
+        yield batch, person, name_key
 
 
 def _deviations(batch: str, state: BatchState) -> Iterator[Row]:

@@ -6,7 +6,7 @@ again, so a change of these tables needs a new `VERSION` and nothing else.
 
 from __future__ import annotations
 
-VERSION = 1
+VERSION = 2
 """Of the tables and of how they are filled; an index of another version is made anew."""
 
 APPLICATION = 0x746B776B
@@ -62,6 +62,12 @@ TABLES = (
         step INTEGER,
         PRIMARY KEY (batch, line)
     ) STRICT, WITHOUT ROWID""",
+    """CREATE TABLE people (
+        batch TEXT NOT NULL,
+        person TEXT NOT NULL,
+        name_key TEXT NOT NULL,
+        PRIMARY KEY (batch, person, name_key)
+    ) STRICT, WITHOUT ROWID""",
     """CREATE TABLE deviations (
         batch TEXT NOT NULL,
         number INTEGER NOT NULL,
@@ -76,10 +82,9 @@ TABLES = (
         PRIMARY KEY (batch, number)
     ) STRICT, WITHOUT ROWID""",
     "CREATE INDEX runs_by_tank ON runs (tank, entered)",
-    "CREATE INDEX runs_by_who ON runs (who)",
-    "CREATE INDEX signatures_by_person ON signatures (person)",
-    "CREATE INDEX signatures_by_name ON signatures (name_key, person)",
+    "CREATE INDEX people_by_person ON people (person, batch)",
+    "CREATE INDEX people_by_name ON people (name_key, person)",
 )
 
-FILLED = ("batches", "runs", "signatures", "deviations")
+FILLED = ("batches", "runs", "signatures", "people", "deviations")
 """The tables that hold rows of a batch, by the column ``batch``."""
