@@ -20,19 +20,21 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.batch.events import Standing
+from runner.batch.intents import Override
 from runner.batch.state import BARRING
 from runner.faults import InputFault
 from runner.procedure.model import Procedure
 from runner.procedure.plan import Order
 from runner.procedure.reading import load_procedure
-from runner.procedure.rules.catalogue import CATALOGUE
 from runner.procedure.rules.check import check_procedure
 from runner.procedure.rules.rule import BatchFacts, Finding
 from runner.procedure.sheet import Plan
 from runner.procedure.surface_explain import with_surfaces
 from runner.procedure.surface_walk import bases_of, follow
 from runner.record.floor import CannotOpen
+from runner.record.session import Session
 from runner.screens.keys import Key, KeyLine, busy
+from runner.screens.modal import AskText
 from runner.screens.pin import AskPin
 from runner.screens.plan_lines import hung, plan_lines
 from runner.shop.finding import procedure_files
@@ -75,20 +77,28 @@ def against(
         order.per_rack or order.pieces,
         tips_dm2=order.tips_dm2,
         thieves_dm2=order.thieves_dm2,
+        hollow=order.hollow,
+        blind=order.blind,
     )
-    findings = check_procedure(procedure, shop, facts, others=others)
+    # A route may be for any of several metals; these parts are of the one that booking chose.
+    route = procedure.model_copy(update={"basis": plan.basis}) if procedure.basis else procedure
+    findings = check_procedure(route, shop, facts, order.strength_mpa, others)
     basis = plan.basis[0] if plan.basis else bases_of(procedure)[0]
-    return findings, with_surfaces(plan, follow(procedure, shop, basis, facts.energised_dm2))
+    return findings, with_surfaces(plan, follow(procedure, shop, basis, facts.carried_l_h))
+
+
+def bars(finding: Finding) -> bool:
+    """Whether the walk does not begin before somebody who may has overridden it."""
+    return str(finding.severity) in BARRING
 
 
 def never(findings: tuple[Finding, ...]) -> Finding | None:
     """The first finding that bars the route and that nobody may override: the route must change."""
-    fixed = {rule.name for rule in CATALOGUE if not rule.overridable}
-    return next((one for one in findings if str(one.severity) in BARRING and one.rule in fixed), None)
+    return next((one for one in findings if bars(one) and not one.overridable), None)
 
 
 class PlanScreen(Screen[None]):
-    """The plan and the findings; space opens the batch.
+    """The plan and the findings; space opens the batch, by way of the chargehand where a rule bars it.
 
     Args:
         procedure: What is walked.
@@ -122,11 +132,13 @@ class PlanScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Focus the sheet, so that the arrows scroll it, and ask the rules beside the screen."""
-        self.query_one(KeyLine).say(
-            (Key("space", "open the batch"), Key("↑↓", "read on"), Key("esc", "back"))
-        )
+        self._say_keys("open the batch")
         self.query_one(VerticalScroll).focus()
         self._ask_rules()
+
+    def _say_keys(self, opens: str) -> None:
+        first = (Key("space", opens),) if opens else ()
+        self.query_one(KeyLine).say((*first, Key("↑↓", "read on"), Key("esc", "back")))
 
     @work
     async def _ask_rules(self) -> None:
@@ -136,6 +148,10 @@ class PlanScreen(Screen[None]):
         self._findings = findings
         if self.is_attached:
             self.query_one("#findings", Static).update(_lines(findings))
+            if never(findings):
+                self._say_keys("")
+            elif any(bars(one) for one in findings):
+                self._say_keys("override, then open")
 
     def action_open(self) -> None:
         """Sign and open, once."""
@@ -147,6 +163,9 @@ class PlanScreen(Screen[None]):
         reason = self._reason_against()
         if reason:
             self.notify(reason, severity="warning", markup=False, timeout=8)
+            return
+        overrides = await self._overrides()
+        if overrides is None:
             return
         session = await self.app.push_screen_wait(AskPin("Open the batch: you have it in hand", "walk"))
         if session is None:
@@ -165,8 +184,29 @@ class PlanScreen(Screen[None]):
         except CannotOpen as error:
             self.notify(str(error), severity="error", markup=False, timeout=10)
             return
+        for override, chargehand in overrides:
+            # What is refused here the walk asks for again before its first step.
+            if refused := await self.app.act(batch, override, chargehand):
+                self.notify(refused, severity="warning", markup=False, timeout=10)
         self.app.to_board()
         self.app.to_walk(batch)
+
+    async def _overrides(self) -> list[tuple[Override, Session]] | None:
+        """A reason for each rule that bars the route, and one chargehand for all of them; None: not now."""
+        ask = self.app.push_screen_wait
+        against = [(number, one) for number, one in enumerate(self._findings or (), start=1) if bars(one)]
+        wanted: list[Override] = []
+        for place, (number, finding) in enumerate(against, start=1):
+            of = f" ({place} of {len(against)})" if len(against) > 1 else ""
+            reason = await ask(AskText(f"Why is the route walked against this rule?{of}", finding.message))
+            if reason is None:
+                return None
+            wanted.append(Override(number, reason))
+        if not wanted:
+            return []
+        names = ", ".join(dict.fromkeys(finding.rule for _, finding in against))
+        chargehand = await ask(AskPin(f"Override {names}", "settle"))
+        return None if chargehand is None else [(override, chargehand) for override in wanted]
 
     def _reason_against(self) -> str | None:
         """Why the batch cannot be opened from here, or None."""
@@ -183,7 +223,8 @@ class PlanScreen(Screen[None]):
 def _standing(findings: tuple[Finding, ...]) -> tuple[Standing, ...]:
     """The findings as the batch's first line keeps them."""
     return tuple(
-        Standing(one.rule, str(one.severity), one.step, shown(one.message, LONGEST)) for one in findings
+        Standing(one.rule, str(one.severity), one.step, shown(one.message, LONGEST), one.overridable)
+        for one in findings
     )
 
 
@@ -193,11 +234,14 @@ def _lines(findings: tuple[Finding, ...]) -> Content:
         return Content.styled(" ✓ the rules of the trade have nothing against this route", "$quiet")
     lines: list[Content] = []
     for one in findings:
-        bars = str(one.severity) in BARRING
-        sign, style = ("▲", "$error bold") if bars else ("!", "$warning")
+        sign, style = ("▲", "$error bold") if bars(one) else ("!", "$warning")
         lines.append(hung(f"{sign} {str(one.severity).upper()}: {one.message}", 1, style))
         lines.append(hung(one.remedy, 3))
-    if any(str(one.severity) in BARRING for one in findings):
-        words = "   The walk begins only after a chargehand has overridden what bars it."
-        lines.append(Content.styled(words, "$quiet"))
+    if never(findings):
+        lines.append(
+            hung("Nobody may override a danger of this kind: the parts or the route must change.", 3)
+        )
+    elif any(bars(one) for one in findings):
+        words = "Space asks why it is walked all the same, then for a chargehand's PIN."
+        lines.append(hung(words, 3, "$quiet"))
     return Content("\n").join([*lines, Content("")])

@@ -10,6 +10,7 @@ import textwrap
 from textual.content import Content
 
 from runner.procedure.sheet import Plan, PlannedStep
+from runner.procedure.sheet_words import said_of_parts
 from runner.text import shown
 from runner.units import Kind, write, write_time
 
@@ -21,7 +22,8 @@ _HEAD = f"{'':>3}  {'step':<27}{'set':>8}  {'density':>11}  {'time':>11}  {'thin
 
 def plan_lines(plan: Plan) -> Content:
     """One line a step, its doubts and refusals below it, the total last."""
-    lines = [Content.styled(_HEAD, "$quiet")]
+    said = "; ".join(f"{label}: {answer}" for label, answer in said_of_parts(plan))
+    lines = [hung(said, 1, "$quiet"), Content.styled(_HEAD, "$quiet")]
     for step in plan.steps:
         lines.append(Content(_line(step, plan)))
         lines += [hung(f"note: {warning}", 5, "$warning") for warning in step.warnings]

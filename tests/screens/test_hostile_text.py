@@ -11,6 +11,7 @@ from runner.batch.state import Phase
 from runner.procedure.sheet import PlannedCheck
 from runner.screens.words import walk
 from runner.text import shown
+from support.bookings import typed
 from support.screen import Stage, stage
 from support.sheets import DIP, FINAL, NICKEL, RACK, sheet
 
@@ -53,16 +54,14 @@ async def test_a_hostile_part_in_a_booking_is_shown_as_text_or_refused(tmp_path:
     async with stage(tmp_path) as s:
         await s.press("o", "1")
         await s.sees("Plated area of one piece")
-        for _ in range(2):
-            await s.paste(text)
-            await s.press("enter")
-        for field in ("2", "5 dm²", "", text):
+        hostile = dict.fromkeys(("part", "customer", "ratio", "strength", "hollow", "blind"), text)
+        for field in typed(**hostile):
             if field:
                 await s.paste(field)
             assert not raw(s.text())
             await s.press("enter")
         await s.sees("Thinnest over mean")
-        await s.sees("no ratio")
+        await s.sees("no ratio", "neither yes nor no")
         assert not raw(s.text())
 
 

@@ -114,21 +114,15 @@ async def booking(s: Stage) -> None:
     """Which parts, with a fault in it."""
     await opening(s)
     await s.press("1")
-    await s.sees("Plated area")
-    for text in ("stirrup irons", "C-0417", "2", "5 dm", "", ""):
-        await s.type(text)
-        await s.press("enter")
+    await s.book(area="5 dm")
 
 
 async def plan(s: Stage) -> None:
     """The computed sheet."""
     await opening(s)
     await s.press("1")
-    await s.sees("Plated area")
-    for text in ("stirrup irons", "C-0417", "2", "5 dm²", "", ""):
-        await s.type(text)
-        await s.press("enter")
-    await s.sees("The plan")
+    await s.book(strength="HRC 38", hollow="")
+    await s.sees("The plan", "override, then open")
 
 
 async def records(s: Stage) -> None:

@@ -29,6 +29,7 @@ from runner.record.keys import Keys
 from runner.screens.app import TankwalkApp
 from runner.screens.key_order import _done
 from support.batches import later
+from support.bookings import typed
 from support.floors import PIN, STAFF, write_shop
 from support.journals import moment
 from support.sheets import CARDED, sheet
@@ -177,6 +178,13 @@ class Stage:
         """A batch of a plan made by hand, in hand here; returns its name."""
         session = self.floor.roll.unlock(who, PIN, self.clock())
         return self.floor.open_batch(CARDED, plan, part, customer, session, self.clock())
+
+    async def book(self, **said: str) -> None:
+        """Fill the form in for parts of steel, and go on."""
+        await self.sees("Plated area of one piece")
+        for text in typed(**said):
+            await self.type(text)
+            await self.press("enter")
 
     async def walk(self, plan: Plan | None = None) -> str:
         """A batch in hand and its walk on the screen; returns its name."""

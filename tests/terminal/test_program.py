@@ -21,6 +21,7 @@ from runner.record.floor import Floor
 from runner.record.fold import fold
 from runner.record.keys import Keys
 from runner.record.moment import SystemClock
+from support.bookings import typed
 from support.floors import PIN
 from support.sheets import CARDED, FINAL, NICKEL, sheet
 from support.terminal import COLUMNS, ROWS, WAIT_S, Line, surroundings
@@ -48,21 +49,24 @@ def opened(line: Line) -> None:
     line.sees("which procedure?", "Dip and nickel")
     line.press("1")
     line.sees("Plated area")
-    line.press(f"irons{ENTER}C-1{ENTER}2{ENTER}5 dm²{ENTER}{ENTER}{ENTER}")
+    line.press("".join(f"{answer}{ENTER}" for answer in typed(part="irons", customer="C-1")))
     line.sees("The plan", "in the tanks")
     line.until(lambda: "being asked" not in line.look(), "the rules answered")
     line.press(" ")
-    signs(line, "Olive")
+    line.sees("Why is the route walked against this rule?")
+    line.press(f"a trial piece{ENTER}")
+    signs(line, "Olive", "Override plated-on-soil")
+    signs(line, "Olive", "Open the batch")
     line.sees("step 1 of 3")
 
 
-def signs(line: Line, name: str) -> None:
-    """Choose a person and type the PIN."""
-    line.sees("another person")
+def signs(line: Line, name: str, what: str = "") -> None:
+    """Choose a person and type the PIN, for what the window says that it is."""
+    line.sees("another person", what)
     while name not in line.look():
         line.press(DOWN)
     line.press(PIN + ENTER)
-    line.until(lambda: "another person" not in line.look(), "the PIN was taken")
+    line.until(lambda: "another person" not in line.look() or what not in line.look(), "the PIN was taken")
 
 
 def journal(place: Path) -> bytes:
