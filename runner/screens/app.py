@@ -159,6 +159,10 @@ class TankwalkApp(App[int]):
         while len(self.screen_stack) > 1 and not isinstance(self.screen, BoardScreen):
             self.pop_screen()
 
+    def action_to_board(self) -> None:
+        """The same, by a key: the library finds actions by this name alone."""
+        self.to_board()
+
     def to_walk(self, batch: str) -> None:
         """The walk of a batch that this terminal has in hand."""
         self.push_screen(WalkScreen(batch))

@@ -111,3 +111,16 @@ async def test_help_is_there_on_every_screen_and_one_key_leaves_it(
         await s.sees(title, "escape: back")
         await s.press("question_mark")
         await s.until(lambda: "escape: back" not in s.text(), "help was left")
+
+
+@pytest.mark.parametrize("leaves", ["b", "escape"])
+@pytest.mark.parametrize(
+    ("key", "title"), [("o", "which procedure?"), ("r", "Records"), ("u", "People")], ids=str
+)
+async def test_one_key_comes_back_to_the_board(tmp_path: Path, key: str, title: str, leaves: str) -> None:
+    """From each screen that the board opens, b and escape alike."""
+    async with stage(tmp_path) as s:
+        await s.press(key)
+        await s.sees(title)
+        await s.press(leaves)
+        await s.sees("No batch is open")
