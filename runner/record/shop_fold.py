@@ -224,7 +224,7 @@ def _approved(state: ShopState, event: ev.ProcedureApproved, line: Line) -> Shop
         raise DataFault(f"{event.file} is approved as it is")
     if any(one.revision == event.revision for one in before):
         raise DataFault(f"revision {event.revision} of {event.file} was approved with another text")
-    approval = Approval(event.revision, event.sha256, line.seq, line.who)
+    approval = Approval(event.revision, event.sha256, line.seq, line.who, line.moment.at_ms)
     return replace(state, approved={**state.approved, event.file: (*before, approval)})
 
 

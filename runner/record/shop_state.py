@@ -116,12 +116,15 @@ class Approval:
     Attributes:
         sha256: Of the file's bytes.
         line: Of the shop's journal.
+        by: Id of who approved it.
+        at_ms: UTC wall time in milliseconds since 1970.
     """
 
     revision: str
     sha256: str
     line: int
     by: str
+    at_ms: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,11 @@ Owns the list of the shop's procedures. Which parts is asked by the booking afte
 
 from __future__ import annotations
 
+import asyncio
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import events
+from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -16,7 +17,10 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.faults import Fault, InputFault
+from runner.procedure.model import Procedure
 from runner.procedure.reading import load_procedure
+from runner.screens.approval_words import Stands, stands
+from runner.screens.approvals import read_all
 from runner.screens.booking import BookingScreen
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
@@ -49,6 +53,7 @@ class OpeningScreen(Screen[None]):
         self._files: list[Path] = []
         self._page = 0
         self._shop: Shop | None = None
+        self._stands: dict[Path, Stands] = {}
 
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Open a batch: which procedure?", "bold"))
@@ -67,13 +72,28 @@ class OpeningScreen(Screen[None]):
             return
         self._files = procedure_files(self.app.floor.folder)
         self._show()
+        self._ask_standing()
+
+    @work
+    async def _ask_standing(self) -> None:
+        """How each revision stands, once they are read beside the screen."""
+        read = await asyncio.to_thread(read_all, self.app.floor.folder)
+        self._stands = {file: self._standing(one) for file, one in read if isinstance(one, Procedure)}
+        if self.is_attached:
+            self._show()
+
+    def _standing(self, one: Procedure) -> Stands:
+        name = Path(one.source.file).name
+        return stands(self.app.floor.roll.state, name, one.source.sha256, self.app.zone)
 
     def _show(self) -> None:
         page = self._files[self._page * LISTED : (self._page + 1) * LISTED]
-        lines = [
-            Content.assemble(" ", (f" {number} ", "reverse"), f" {shown(_title(file), 70)}")
-            for number, file in enumerate(page, start=1)
-        ]
+        lines = []
+        for number, file in enumerate(page, start=1):
+            lines.append(Content.assemble(" ", (f" {number} ", "reverse"), f" {shown(_title(file), 70)}"))
+            if (stands := self._stands.get(file)) is not None:
+                style = "$warning" if stands.refused else "$quiet"
+                lines.append(Content.styled(f"     {shown(stands.words, 74)}", style))
         pages = -(-len(self._files) // LISTED)
         lines.append(Content.styled(f"\n page {self._page + 1} of {max(1, pages)}", "$quiet"))
         self.query_one("#listed", Static).update(Content("\n").join(lines))
@@ -94,6 +114,9 @@ class OpeningScreen(Screen[None]):
                 procedure = load_procedure(page[int(digit) - 1], self._shop)
             except InputFault as wrong:
                 self._say(wrong.faults)
+                return
+            if refused := self._standing(procedure).refused:
+                self._say((Fault(refused, "u, then p, shows how each revision stands"),))
                 return
             self.app.push_screen(BookingScreen(procedure, self._shop))
 

@@ -1,26 +1,31 @@
-"""Who works here: names, roles, fingerprints of keys, and adding somebody.
+"""Who works here: names, roles, fingerprints of keys; adding somebody, suspending them, a new key for them.
 
-Owns the list and the questions. A person is added with the owner's PIN; the line in the shop journal is
-the record room's.
+Owns the list and the questions. Each change is signed with the owner's PIN; the line in the shop journal is
+the record room's, and what was signed before it still proves.
 """
 
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar, get_args
 
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.faults import InputFault
 from runner.record.roll import CannotAdd
+from runner.record.session import Session
+from runner.record.shop_state import ShopPerson
+from runner.record.sshsig import fingerprint
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
-from runner.screens.modal import AskChoice, AskText
+from runner.screens.modal import AskChoice, AskText, AskTyped
 from runner.screens.pin import AskNewPin, AskPin
 from runner.shop.rights import Role
 from runner.text import shown
@@ -28,7 +33,19 @@ from runner.text import shown
 if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
-KEYS = (Key("a", "add", "add a person; the owner signs with their PIN"), Key("b", "board"), Key("?", "help"))
+KEYS = (
+    Key("a", "add", "add a person; the owner signs with their PIN"),
+    Key("s", "suspend", "they work here no more: their key signs nothing from now on"),
+    Key("k", "new key", "PIN forgotten, key lost or copied, or somebody comes back"),
+    Key("p", "procedures", "which revisions are approved, and approving one"),
+    Key("b", "board"),
+    Key("?", "help"),
+    Key("↑↓", "go through"),
+)
+ABOUT = (
+    "Each person signs with a key of their own, kept on the machine where it was made. What was signed "
+    "before a key ended still proves. `tankwalk people change` also changes a name or a role."
+)
 
 
 class PeopleScreen(Screen[None]):
@@ -37,14 +54,28 @@ class PeopleScreen(Screen[None]):
     app: TankwalkApp  # narrowed: this screen belongs to one app
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "add"),
+        Binding("s", "suspend", "suspend"),
+        Binding("k", "new_key", "new key"),
+        Binding("p", "procedures", "procedures"),
+        Binding("up", "move(-1)", "up"),
+        Binding("down", "move(1)", "down"),
         Binding("b,escape", "app.to_board", "board"),
         Binding("question_mark", "help", "help"),
     ]
 
+    DEFAULT_CSS = """
+    PeopleScreen VerticalScroll { height: 1fr; }
+    PeopleScreen VerticalScroll Static { height: auto; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._at = 0
+
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" People", "bold"))
         yield Static("─" * 400, classes="rule")
-        yield Static(id="people")
+        yield VerticalScroll(can_focus=False)
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -52,16 +83,25 @@ class PeopleScreen(Screen[None]):
         self.query_one(KeyLine).say(KEYS)
         self._show()
 
+    @property
+    def _everybody(self) -> list[ShopPerson]:
+        state = self.app.floor.roll.state
+        return list(state.people.values()) if state else []
+
     def _show(self) -> None:
-        lines = [
-            Content.assemble(
-                (f" {shown(person.id, 16):<16} ", "bold"),
-                f"{shown(person.name, 28):<28} {person.role:<11}",
-                (f"\n{'':<18}{person.key}", "$quiet"),
-            )
-            for person in self.app.floor.roll.people()
-        ]
-        self.query_one("#people", Static).update(Content("\n").join(lines or [Content(" nobody yet")]))
+        everybody = self._everybody
+        self._at = max(0, min(self._at, len(everybody) - 1))
+        place = self.query_one(VerticalScroll)
+        place.remove_children()
+        rows = [Static(_row(one, under_bar=at == self._at)) for at, one in enumerate(everybody)]
+        place.mount(*(rows or [Static(Content(" nobody yet"))]))
+        if rows:
+            self.call_after_refresh(rows[self._at].scroll_visible, animate=False)
+
+    def action_move(self, by: int) -> None:
+        """Another person."""
+        self._at += by
+        self._show()
 
     def action_add(self) -> None:
         """Ask who, in which role, with which PIN; then for the owner's PIN."""
@@ -78,20 +118,72 @@ class PeopleScreen(Screen[None]):
         pin = await ask(AskNewPin(f"{name}: a new PIN")) if role is not None else None
         if who is None or name is None or role is None or pin is None:
             return
-        owner = await ask(AskPin(f"The owner adds {who} as {roles[role]}", "manage_people"))
+        await self._signed(
+            f"The owner adds {who} as {roles[role]}",
+            lambda owner: self.app.floor.roll.add(who, name, roles[role], pin, owner, self.app.now()),
+        )
+
+    def action_suspend(self) -> None:
+        """Ask the owner for it."""
+        if not busy(self) and self._everybody:
+            self._suspend(self._everybody[self._at])
+
+    @work
+    async def _suspend(self, one: ShopPerson) -> None:
+        if not one.active:
+            self.notify(f"{one.id} works here no more already", markup=False)
+            return
+        asks = f"{one.name} works here no more: their key signs nothing from now on."
+        if await self.app.push_screen_wait(AskTyped(asks, one.id)) is not None:
+            await self._signed(
+                f"The owner suspends {one.id}",
+                lambda owner: self.app.floor.roll.change(one.id, owner, self.app.now(), active=False),
+            )
+
+    def action_new_key(self) -> None:
+        """Ask for the new PIN, then for the owner's."""
+        if not busy(self) and self._everybody:
+            self._new_key(self._everybody[self._at])
+
+    @work
+    async def _new_key(self, one: ShopPerson) -> None:
+        pin = await self.app.push_screen_wait(AskNewPin(f"{one.name}: a new key under a new PIN"))
+        if pin is not None:
+            await self._signed(
+                f"The owner gives {one.id} a new key",
+                lambda owner: self.app.floor.roll.change(one.id, owner, self.app.now(), pin=pin),
+            )
+
+    async def _signed(self, why: str, change: Callable[[Session], str]) -> None:
+        """Have the owner sign a change, and say why where it cannot be."""
+        owner = await self.app.push_screen_wait(AskPin(why, "manage_people"))
         if owner is None:
             return
         try:
-            await asyncio.to_thread(
-                self.app.floor.roll.add, who, name, roles[role], pin, owner, self.app.now()
-            )
+            await asyncio.to_thread(change, owner)
         except InputFault as wrong:
             self.notify(str(wrong), severity="warning", markup=False, timeout=8)
         except CannotAdd as error:
             self.notify(str(error), severity="error", markup=False, timeout=8)
         self._show()
 
+    def action_procedures(self) -> None:
+        """Which revisions are approved."""
+        from runner.screens.approvals import ApprovalsScreen  # noqa: PLC0415  # loads validation only here
+
+        self.app.push_screen(ApprovalsScreen())
+
     def action_help(self) -> None:
         """The keys."""
-        about = "Each person signs with a key of their own; what a role may do stands in the handbook."
-        self.app.push_screen(HelpScreen("People", KEYS, about))
+        self.app.push_screen(HelpScreen("People", KEYS, ABOUT))
+
+
+def _row(one: ShopPerson, *, under_bar: bool) -> Content:
+    """Name and role, and below them the key that counts."""
+    key = fingerprint(one.key) if one.key else "works here no more"
+    style = "reverse bold" if under_bar else "bold"
+    return Content.assemble(
+        (f"{'▸' if under_bar else ' '}{shown(one.id, 16):<16} ", style),
+        f"{shown(one.name, 28):<28} {one.role:<11}",
+        (f"\n{'':<18}{key}", "$quiet"),
+    )

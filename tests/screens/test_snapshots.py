@@ -107,7 +107,7 @@ async def help_walk(s: Stage) -> None:
 async def opening(s: Stage) -> None:
     """Which procedure."""
     await s.press("o")
-    await s.sees("which procedure?")
+    await s.sees("which procedure?", "never approved")
 
 
 async def booking(s: Stage) -> None:
