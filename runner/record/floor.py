@@ -162,7 +162,7 @@ class Floor:
         if fixed := next((one for one in findings if one.severity in BARRING and not one.overridable), None):
             raise CannotOpen(f"this route is never walked: {fixed.message}")
         try:
-            with ShopJournal.open(self.logs, now) as shop:
+            with ShopJournal.open(self.logs, now, memory=self.roll.memory) as shop:
                 file = Path(procedure.file).name
                 if reason := approval.refusal(shop.state, file, procedure.sha256):
                     raise CannotOpen(reason)
@@ -237,7 +237,7 @@ class Floor:
             event: shop_events.ShopEvent = shop_events.BatchSealed(batch=batch, record=record)
             if state.phase is Phase.ABANDONED:
                 event = shop_events.BatchAbandoned(batch=batch, record=record)
-            with ShopJournal.open(self.logs, now) as shop:
+            with ShopJournal.open(self.logs, now, memory=self.roll.memory) as shop:
                 shop.write(event, session.person.id, now, session.signer)
         except (JournalError, Held, InputFault, FoldFault, OSError) as error:
             raise CannotOpen(f"ended, and not sealed yet: {_words(error)}") from error

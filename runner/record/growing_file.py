@@ -51,6 +51,11 @@ class GrowingFile:
         self._unsure = False  # a failure happened: the next comparison is of the whole file
         self._fd = self._open()
 
+    @property
+    def whole(self) -> tuple[int, bytes]:
+        """How many bytes count, and their SHA-256."""
+        return self._length, self._digest.digest()
+
     def content(self) -> bytes:
         """All that stands in it now.
 

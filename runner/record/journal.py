@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, Protocol, Self
 from runner.record import durable, torn
 from runner.record.growing_file import GrowingFile
 from runner.record.journal_errors import JournalExists, JournalMissing, JournalTampered, not_written
+from runner.record.known_lines import KnownLines, split_after
 from runner.record.lines import GENESIS, Line, dump, line_hash, parse, unsigned_bytes
 from runner.record.lock import WriterLock
 
@@ -65,9 +66,10 @@ class Journal:
         path: Its file.
         lines: Every line that is on the disk, in order. Not to be changed.
         last_hash: SHA-256 of the last of them.
+        already_known: How many of them were not read again at opening.
     """
 
-    def __init__(self, path: Path, lock: WriterLock, disk: Disk) -> None:
+    def __init__(self, path: Path, lock: WriterLock, disk: Disk, known: KnownLines | None = None) -> None:
         """Takes over a lock that is held. For `create` and `open` only."""
         self.path = path
         self._lock = lock
@@ -75,7 +77,7 @@ class Journal:
         self._closed = False
         self._file = GrowingFile(path, disk)
         try:
-            self._take_over()
+            self._take_over(known)
         except BaseException:
             self._file.close()
             raise
@@ -101,7 +103,15 @@ class Journal:
             return cls(path, lock, disk)
 
     @classmethod
-    def open(cls, path: Path, now: Moment, *, wait_s: float = 0, disk: Disk = durable.REAL) -> Self:
+    def open(
+        cls,
+        path: Path,
+        now: Moment,
+        *,
+        wait_s: float = 0,
+        disk: Disk = durable.REAL,
+        known: KnownLines | None = None,
+    ) -> Self:
         """Take a journal for writing: read it, check that each line follows, cut a torn tail off.
 
         Args:
@@ -109,6 +119,7 @@ class Journal:
             now: For the note that tells a second terminal since when it is held.
             wait_s: How long to wait for another writer to finish.
             disk: The calls that can fail.
+            known: What was read of it before; lines that stand there unchanged are not read again.
 
         Raises:
             JournalMissing: No file there.
@@ -119,7 +130,13 @@ class Journal:
         if not os.path.lexists(path):
             raise JournalMissing(path, "no journal here", "look whether its folder was moved or taken away")
         with _Freed(_taken(path, now, wait_s)) as lock:
-            return cls(path, lock, disk)
+            return cls(path, lock, disk, known)
+
+    @property
+    def known(self) -> KnownLines:
+        """What is on the disk, to be handed to the next opening."""
+        length, digest = self._file.whole
+        return KnownLines(tuple(self.lines), length, digest, self.last_hash)
 
     @property
     def torn(self) -> torn.Torn | None:
@@ -200,10 +217,10 @@ class Journal:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _take_over(self) -> None:
+    def _take_over(self, known: KnownLines | None) -> None:
         content = self._file.content()
         try:
-            self.lines, length = torn.split(content)
+            self.lines, length, self.already_known = split_after(content, known)
         except torn.Broken as broken:
             raise JournalTampered(self.path, broken.reason, broken.seq) from broken
         last = dump(self.lines[-1])

@@ -20,6 +20,7 @@ from runner.record.session import NotUnlocked, Session
 from runner.record.shop_events import PersonAdded, PersonChanged, PinRefused
 from runner.record.shop_fold import ShopFault
 from runner.record.shop_journal import ShopJournal
+from runner.record.shop_memory import ShopMemory
 from runner.record.shop_reading import read_shop
 from runner.record.shop_state import ShopPerson, ShopState
 from runner.record.sshsig import fingerprint, public_line
@@ -37,10 +38,12 @@ class Roll:
     Attributes:
         state: What the shop's journal comes to; None while there is none.
         problem: Why it has no state although there is a journal, in words; None where all is well.
+        memory: What was folded of the shop's journal, for whoever writes or reads it here next.
     """
 
     def __init__(self, folder: Path, logs: Path, keys: Keys) -> None:
         self._folder, self._logs, self._keys = folder, logs, keys
+        self.memory = ShopMemory()
         self.state: ShopState | None = None
         self.problem: str | None = None
         self._mark: tuple[int, int] | None = None
@@ -57,7 +60,7 @@ class Roll:
         if mark == self._mark:
             return
         try:
-            self.state, self.problem = read_shop(self._logs), None
+            self.state, self.problem = read_shop(self._logs, self.memory), None
         except ShopFault as fault:
             self.problem = f"the shop's journal does not prove: {fault}; call the owner, change nothing"
         except InputFault as wrong:
@@ -91,7 +94,10 @@ class Roll:
     def _tell_wrong(self, session: Session, times: int, now: Moment) -> None:
         """Wrong PINs are kept where nobody takes them out again; a busy journal must lock nobody out."""
         told = PinRefused(session.person.id, times)
-        with contextlib.suppress(JournalError, Held), ShopJournal.open(self._logs, now) as shop:
+        with (
+            contextlib.suppress(JournalError, Held),
+            ShopJournal.open(self._logs, now, memory=self.memory) as shop,
+        ):
             shop.write(told, session.person.id, now, session.signer)
         self.look_again()
 
@@ -121,7 +127,7 @@ class Roll:
             if owner is None:
                 ShopJournal.found(self._logs, added, now, key.signer(LINE_NAMESPACE)).close()
             else:
-                with ShopJournal.open(self._logs, now) as shop:
+                with ShopJournal.open(self._logs, now, memory=self.memory) as shop:
                     shop.write(added, owner.person.id, now, owner.signer)
             self.look_again()
         except (JournalError, OSError) as error:
@@ -175,7 +181,7 @@ class Roll:
                 key=public_line(key),
                 active=active,
             )
-            with ShopJournal.open(self._logs, now) as shop:
+            with ShopJournal.open(self._logs, now, memory=self.memory) as shop:
                 shop.write(changed, owner.person.id, now, owner.signer)
         except (JournalError, OSError) as error:
             raise CannotAdd(str(error)) from error

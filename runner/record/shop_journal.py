@@ -20,6 +20,7 @@ from runner.record.journal_errors import JournalTampered
 from runner.record.layout import SHOP_JOURNAL
 from runner.record.lines import GENESIS, Line, LineFault
 from runner.record.shop_fold import ShopFault, fold_lines
+from runner.record.shop_memory import ShopMemory
 from runner.record.shop_reading import signers_of
 
 if TYPE_CHECKING:
@@ -41,12 +42,16 @@ class ShopJournal:
         state: What its lines come to.
     """
 
-    def __init__(self, folder: Path, journal: Journal, state: ShopState, disk: Disk) -> None:
+    def __init__(
+        self, folder: Path, journal: Journal, state: ShopState, disk: Disk, memory: ShopMemory | None = None
+    ) -> None:
         """For `found` and `open` only."""
+        self._memory = memory or ShopMemory()
         self._folder = folder
         self._journal = journal
         self._disk = disk
         self.state = state
+        self._memory.keep(journal.known, state)
 
     @classmethod
     def found(
@@ -74,8 +79,23 @@ class ShopJournal:
         return made
 
     @classmethod
-    def open(cls, folder: Path, now: Moment, *, wait_s: float = WAIT_S, disk: Disk = durable.REAL) -> Self:
+    def open(
+        cls,
+        folder: Path,
+        now: Moment,
+        *,
+        wait_s: float = WAIT_S,
+        disk: Disk = durable.REAL,
+        memory: ShopMemory | None = None,
+    ) -> Self:
         """Take the shop's journal for a line.
+
+        Args:
+            folder: The shop's ``logs``.
+            now: When.
+            wait_s: How long to wait for another terminal.
+            disk: The calls that can fail.
+            memory: What this process folded of it before; it learns what is written.
 
         Raises:
             JournalMissing: The shop has none.
@@ -84,9 +104,12 @@ class ShopJournal:
             Held: Another terminal did not let go of it.
         """
         path = folder / SHOP_JOURNAL
-        journal = Journal.open(path, now, wait_s=wait_s, disk=disk)
+        memory = memory or ShopMemory()
+        known = memory.known
+        journal = Journal.open(path, now, wait_s=wait_s, disk=disk, known=known)
         try:
-            return cls(folder, journal, fold_lines(journal.lines), disk)
+            state = memory.fold_lines(journal.lines, known, journal.already_known)
+            return cls(folder, journal, state, disk, memory)
         except ShopFault as broken:
             journal.close()
             raise JournalTampered(path, broken.reason, broken.line) from broken
@@ -107,6 +130,7 @@ class ShopJournal:
         entry = Entry(event.kind, to_data(event), who, now, signer)
         _tried(self._journal.path, lambda: self._journal.compose([entry]), self.state)
         self.state = fold_lines(self._journal.append_many([entry]), self.state)
+        self._memory.keep(self._journal.known, self.state)
         self._write_signers()
         return self.state
 

@@ -10,20 +10,25 @@ from runner.record.allowed_signers import PRODUCTION, AllowedSigner
 from runner.record.layout import SHOP_JOURNAL
 from runner.record.lines import LONGEST_JOURNAL
 from runner.record.shop_fold import fold
+from runner.record.shop_memory import ShopMemory
 from runner.record.shop_state import ShopState
 
 
-def read_shop(folder: Path) -> ShopState:
+def read_shop(folder: Path, memory: ShopMemory | None = None) -> ShopState:
     """What the shop's journal comes to, for those who only look. A line being written just now is left out.
+
+    Args:
+        folder: The shop's ``logs``.
+        memory: What this process folded of it before, for those who look again and again.
 
     Raises:
         InputFault: There is none, or it cannot be read.
         ShopFault: A line of it does not count.
     """
-    return read_shop_whole(folder)[0]
+    return read_shop_whole(folder, memory)[0]
 
 
-def read_shop_whole(folder: Path) -> tuple[ShopState, int]:
+def read_shop_whole(folder: Path, memory: ShopMemory | None = None) -> tuple[ShopState, int]:
     """What the shop's journal comes to, and how many bytes behind its last whole line are none.
 
     Raises:
@@ -39,7 +44,7 @@ def read_shop_whole(folder: Path) -> tuple[ShopState, int]:
             "look whether this is the shop's folder of logs; a new shop begins with its owner",
             str(path),
         ) from error
-    return fold(content)
+    return fold(content) if memory is None else memory.fold(content)
 
 
 def signers_of(state: ShopState) -> list[AllowedSigner]:

@@ -67,10 +67,15 @@ class Torn:
         }
 
 
-def split(content: bytes) -> tuple[list[Line], int]:
+def split(content: bytes, before: int = 0, prev: str = GENESIS) -> tuple[list[Line], int]:
     """The whole lines of a journal and how many bytes they take; what follows is a torn tail.
 
     A torn tail is what stands after the last newline, or else a last line that does not parse.
+
+    Args:
+        content: A journal, or what stands in it behind lines that are known.
+        before: How many lines are known.
+        prev: SHA-256 of the last of those.
 
     Raises:
         Broken: An earlier line does not parse, or a line does not follow from the one before it. No torn
@@ -78,12 +83,12 @@ def split(content: bytes) -> tuple[list[Line], int]:
     """
     raws, rest = raw_lines(content)
     lines: list[Line] = []
-    length, prev = 0, GENESIS
-    for seq, raw in enumerate(raws, start=1):
+    length = 0
+    for seq, raw in enumerate(raws, start=before + 1):
         try:
             line = parse(raw)
         except LineFault as fault:
-            if lines and seq == len(raws) and not rest:
+            if seq > 1 and seq == before + len(raws) and not rest:
                 break
             raise Broken(seq, fault.reason) from fault
         if line.seq != seq:
@@ -93,6 +98,6 @@ def split(content: bytes) -> tuple[list[Line], int]:
         lines.append(line)
         length += len(raw)
         prev = line_hash(raw)
-    if not lines:
+    if not lines and not before:
         raise Broken(1, "the file holds no whole line")
     return lines, length

@@ -78,7 +78,7 @@ def kill_one(hired: Works, folder: Path, times: list[float], chance: random.Rand
     """
     works = _copy(hired, folder)
     # One half anywhere in time, where opening and sealing are long; the other at any action.
-    weights = times if chance.random() < 0.5 else [1.0] * len(times)  # noqa: PLR2004  # a half
+    weights = times if chance.random() < 0.5 else [1.0] * len(times)  # a half
     action = chance.choices(range(len(times)), weights=weights)[0]
     moment_s = chance.uniform(0, 1.1) * times[action]
     told, finished = _killed_child(works, action, moment_s)
