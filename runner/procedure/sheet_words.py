@@ -20,9 +20,9 @@ def said_of_parts(plan: Plan) -> tuple[tuple[str, str], ...]:
         strength = write(plan.strength_mpa, Kind.STRENGTH, plan.units)
     asked = plan.strength_mpa is not None or not IRONS.isdisjoint(plan.basis)
     return (
-        *((("tensile strength", strength),) if asked else ()),
+        *((("strength", strength),) if asked else ()),
         ("closed hollows", yes_no(plan.hollow)),
-        ("blind holes or cups", yes_no(plan.blind)),
+        ("blind holes", yes_no(plan.blind)),
     )
 
 

@@ -51,6 +51,27 @@ def test_every_route_that_comes_along_plans(read_only_shop: Path, capsys: pytest
         assert (ran.status, ran.err) == (0, ""), file.name
 
 
+def test_the_sheet_says_what_is_known_of_the_parts(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As given, in its JSON and its text; left out the strength is the route's, the rest not known."""
+    file = str(small_folder(tmp_path / "s"))
+    said = ("--strength", "1250 MPa", "--hollow", "no", "--blind", "yes")
+    plan = call(capsys, "plan", file, *ONE, *said, "--json").json()
+    assert (plan["strength_mpa"], plan["hollow"], plan["blind"]) == (1250, False, True)
+    told = call(capsys, "plan", file, *ONE, *said).out
+    assert "strength: 1250 MPa; closed hollows: no; blind holes: yes" in told
+    told = call(capsys, "plan", file, *ONE).out
+    assert "strength: 1501 MPa; closed hollows: not known; blind holes: not known" in told
+
+
+def test_a_strength_that_no_steel_has_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A slipped digit is said with the bounds."""
+    file = str(small_folder(tmp_path / "s"))
+    (error,) = call(capsys, "plan", file, *ONE, "--strength", "12500 MPa", "--json").errors()
+    assert "12500 MPa" in error["message"]
+
+
 def test_more_pieces_than_a_rack_holds_become_loads(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

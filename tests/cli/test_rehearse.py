@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,16 @@ def test_without_json_it_says_where_and_how_to_prove_it(
     assert record.startswith("rehearsed: ")
     assert record.endswith("record.toml")
     assert "tankwalk verify " in prove
+
+
+def test_what_is_known_of_the_parts_stands_in_its_record(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As in production."""
+    said = ("--strength", "1250 MPa", "--hollow", "no", "--blind", "yes")
+    made = call(capsys, "rehearse", str(small_folder(tmp_path / "s")), *ONE, *said, "--json").json()
+    parts = tomllib.loads(Path(made["record"]).read_text(encoding="utf-8"))["parts"]
+    assert (parts["strength_mpa"], parts["closed_hollows"], parts["blind_holes"]) == (1250, "no", "yes")
 
 
 def test_a_load_that_cannot_run_is_not_rehearsed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -78,6 +78,31 @@ def test_the_strength_may_be_given(folder: Path, capsys: pytest.CaptureFixture[s
         assert "no-relief-bake" in rules
 
 
+def test_what_is_known_of_the_parts_may_be_given(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A closed hollow is a danger, an open part none; with an area what is not said is told as not known."""
+    file = str(folder / "procedures" / "sound.toml")
+
+    def rules(*options: str) -> dict[str, bool]:
+        run(["check", file, *options, "--json"])
+        return {f["rule"]: f["overridable"] for f in _json(capsys)["files"][0]["findings"]}
+
+    assert rules("--hollow", "yes") == {"hollow-part-heated": False}
+    assert rules("--hollow", "no", "--blind", "no") == {}
+    assert rules("--area", "10 dm2", "--pieces", "4") == {"hollow-not-known": True}
+    assert rules("--area", "30 dm2", "--hollow", "no", "--blind", "yes") == {}
+    assert "rectifier-and-tank-load" in rules("--area", "300 dm2", "--pieces", "4", "--hollow", "no")
+
+
+def test_an_answer_that_is_neither_yes_nor_no_is_a_wrong_call(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Exit status 2, with both answers named."""
+    assert run(["check", str(folder / "procedures" / "sound.toml"), "--hollow", "perhaps"]) == 2
+    told = capsys.readouterr().err
+    assert "--hollow" in told
+    assert "yes" in told
+
+
 def test_the_other_routes_of_the_shop_count(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Brass in the steel's dip is told in the steel's file, and one that cannot be read is named."""
     steps = [{**step, "tank": "sulfuric-dip"} if step.get("tank") == "dip-copper" else step for step in BRASS]
