@@ -192,6 +192,16 @@ def test_no_wheel_runs_over_every_printed_speed() -> None:
     twin("wheel-too-fast", "doubt", _wheel("44 m/s", "zinc die-cast"), _wheel("36 m/s", "zinc die-cast"))
 
 
+@pytest.mark.parametrize(("dragout", "severity"), [("still", "danger"), ("unstated", "doubt")])
+def test_a_drag_out_is_not_the_last_water_before_acid(dragout: str, severity: str) -> None:
+    """What clings then is the drag-out's own water, with the cyanide that every part leaves in it."""
+    strike, r8 = at(ZINC, "cyanide-copper-strike"), at(ZINC, "r8")
+    sound = [*ZINC[: strike + 1], rinse(dragout), *ZINC[strike + 1 :]]
+    bad = [*sound[: r8 + 2], rinse(dragout), *sound[r8 + 2 :]]
+    assert (sound[r8 + 1]["tank"], bad[r8 + 2]["tank"]) == ("r8", dragout)
+    twin("rinse-brings-back", severity, check(bad, "zinc die-cast"), check(sound, "zinc die-cast"))
+
+
 def test_gloves_come_off_at_the_spindle() -> None:
     """PPE inverts there: what asks for gloves is the danger, what forbids them is not."""
     gloved = check([bench("polish", ppe=["goggles", "leather gloves"])])
@@ -211,6 +221,7 @@ def test_dangers_that_nobody_may_override() -> None:
     kept = {rule.name for rule in CATALOGUE if not rule.overridable}
     assert kept == {
         "meets-on-the-part",
+        "rinse-brings-back",
         "shared-water",
         "neighbours",
         "film-reacts",

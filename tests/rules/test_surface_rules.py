@@ -145,6 +145,8 @@ CASES: list[tuple[str, str, str, list[Step], list[Step], str, dict[str, Any]]] =
      [*CLEAN_COPPER, *DIP_COPPER, *NICKEL, plate("semi-bright-nickel", 12, 4, "semi-bright")], DOUBLE,
       "brass", {}),
     ("zinc left bare", "zinc-left-bare", "advice", without(ZINC_PLATED, 8, 9), ZINC_PLATED, FE, {}),
+    ("passivate without zinc", "passivated-without-zinc", "doubt", without(ZINC_PLATED, 6, 7), ZINC_PLATED,
+      FE, {}),
     ("nickel before chromium off", "strip-out-of-order", "spoil", without(STRIP, 2, 3), STRIP, FE,
      OLD),
     ("nothing to strip", "strip-out-of-order", "doubt", STRIP, STRIP[:5], FE,

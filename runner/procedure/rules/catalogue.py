@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from runner.procedure.rules.adhesion import RULES as ADHESION
 from runner.procedure.rules.baking import RULES as BAKING
+from runner.procedure.rules.carried_pairs import RULES as CARRIED_PAIRS
 from runner.procedure.rules.cautions import RULES as CAUTIONS
 from runner.procedure.rules.cleanliness import RULES as CLEANLINESS
 from runner.procedure.rules.current import RULES as CURRENT
@@ -23,6 +24,7 @@ from runner.procedure.rules.timing import RULES as TIMING
 
 CATALOGUE: tuple[Rule, ...] = (
     *DANGEROUS_PAIRS,
+    *CARRIED_PAIRS,
     *MACHINES,
     *ADHESION,
     *LAYERS,

@@ -1,8 +1,8 @@
 """Rules that keep apart what kills or burns when it meets.
 
 Acid and cyanide, bleach and acid, chromic acid and solvent: by the film on the part, by a rinse that two
-routes share, by neighbours on the floor. No danger among them may be overridden. Which classes may not meet
-stands in `runner.plating.pairs`.
+routes share, by neighbours on the floor. None of them may be overridden. Which classes may not meet stands in
+`runner.plating.pairs`.
 """
 
 from __future__ import annotations
@@ -23,10 +23,6 @@ GUARDS = "dangerous pairs"
 
 _RULE = Source("EU CLP, EUH031 and EUH032; EPA-600/2-80-076", Known.MEMORY)
 _BURNS = Source("EU CLP, H271", Known.MEMORY)
-_CUPS = Source(
-    "Metal Finishing Guidebook 2012-13, Table II: cups carry two to six times what a bad drainer does",
-    Known.READ,
-)
 _FROTH = Source("handbooks: caustic on aluminium and zinc", Known.MEMORY)
 
 
@@ -76,49 +72,6 @@ def meets_on_the_part(case: Case) -> Iterator[Found]:
                 Severity.DANGER if danger else Severity.DOUBT,
                 pair.source,
             )
-
-
-@rule(
-    "cups-carry-over",
-    GUARDS,
-    Severity.DOUBT,
-    "Blind holes and cups are tipped and flushed between two tanks that must not meet.",
-    _CUPS,
-)
-def cups_carry_over(case: Case) -> Iterator[Found]:
-    """What a hole keeps through a rinse no flow says; asked where there are holes, or nobody has said."""
-    facts = case.facts
-    if facts.blind is False or not (facts.blind or facts.booked):
-        return
-    came: Stage | None = None
-    for stage in case.history:
-        if not stage.works:
-            continue
-        if came is not None and came.number + 1 < stage.number and (apart := _apart(case, came, stage)):
-            pair, brought = apart
-            from_where = f'{brought} from "{shown(came.step.name, 60)}"'
-            what = f"cups and blind holes bring {from_where} into it"
-            remedy = "Tip and flush each hole in the rinse, look that it runs clear, and hang it to drain."
-            if not facts.blind:
-                what = f"nobody has said whether blind holes or cups could bring {from_where} into it"
-                remedy = "Not known: ask the chargehand, then book the parts with yes or no."
-            gives = f"{pair.gives[0].upper()}{pair.gives[1:]}"
-            yield Found(stage, what, f"{gives}; a hole keeps what the rinse does not reach.", remedy)
-            if not facts.blind:
-                return  # one question is enough
-        came = stage
-
-
-def _apart(case: Case, came: Stage, stage: Stage) -> tuple[Pair, ChemicalClass] | None:
-    """The pair of two tanks that a rinse must part, and what the first brings to it."""
-    assert came.tank is not None
-    assert stage.tank is not None
-    before, here = case.shared.classes_of(came.tank.id), case.shared.classes_of(stage.tank.id)
-    for pair in (one for one in PAIRS if one.danger_below > 1):
-        for kind, brought in ((pair.one, pair.other), (pair.other, pair.one)):
-            if kind in here and kind not in before and brought in before:
-                return pair, brought
-    return None
 
 
 @rule(
@@ -299,7 +252,6 @@ def caustic_on_light_metal(case: Case) -> Iterator[Found]:
 
 RULES: tuple[Rule, ...] = (
     meets_on_the_part,
-    cups_carry_over,
     shared_water,
     neighbours,
     film_reacts,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from runner.plating.families import ALUMINIUM, DIE_CAST, ZINCATE
+from runner.plating.families import ALUMINIUM, COVERS, DIE_CAST, LIGHT, UNKNOWN, ZINCATE
 from runner.plating.severity import Severity
 from runner.plating.sources import Known, Source, Window
 from runner.plating.undercoats import UNDERCOATS
@@ -219,6 +219,25 @@ def zinc_left_bare(case: Case) -> Iterator[Found]:
         )
 
 
+@rule(
+    "passivated-without-zinc",
+    GUARDS,
+    Severity.DOUBT,
+    "A passivate for zinc finds zinc on top.",
+    _PRACTICE,
+)
+def passivated_without_zinc(case: Case) -> Iterator[Found]:
+    """What lies on top as the part comes into a passivate; aluminium takes a film from one as well."""
+    for stage in case.history:
+        if stage.group == "passivate" and stage.before.top not in LIGHT | COVERS | {UNKNOWN}:
+            yield Found(
+                stage,
+                f"it comes into the passivate with {stage.before.top} on top",
+                "The film is made of zinc that the dip dissolves: other metal grows none and fouls the dip.",
+                "Plate zinc before it, or leave it out.",
+            )
+
+
 RULES: tuple[Rule, ...] = (
     undercoat_too_thin,
     entered_without_current,
@@ -228,4 +247,5 @@ RULES: tuple[Rule, ...] = (
     zincated_once,
     nickel_upside_down,
     zinc_left_bare,
+    passivated_without_zinc,
 )
