@@ -54,6 +54,27 @@ def to_data(thing: Any) -> Any:
     return thing
 
 
+def told_data(thing: Any) -> Any:
+    """As `to_data`, without the fields that hold their default: `from_data` puts those back.
+
+    Half of a plan's fields are absent in any one step, and each absent one would be parsed, compared and
+    hashed again by whoever proves the line. A default is therefore for good: another one would change what
+    old lines say.
+    """
+    if is_dataclass(thing) and not isinstance(thing, type):
+        defaults = _defaults(type(thing))
+        values = {name: getattr(thing, name) for name in _names(type(thing))}
+        return {name: told_data(value) for name, value in values.items() if not _is(value, defaults[name])}
+    if isinstance(thing, tuple | list):
+        return [told_data(item) for item in thing]
+    return to_data(thing)
+
+
+def _is(value: Any, default: Any) -> bool:
+    """Whether a value is the default, type and all: 0 stands for neither False nor 0.0."""
+    return type(value) is type(default) and value == default
+
+
 def from_data(kind: type[T], data: Any, where: str = "") -> T:
     """An instance of a frozen dataclass from plain data.
 
@@ -74,11 +95,16 @@ def _names(kind: Any) -> tuple[str, ...]:
 
 
 @cache
+def _defaults(kind: Any) -> dict[str, Any]:
+    return {field.name: field.default for field in fields(kind)}
+
+
+@cache
 def _reader(kind: Any) -> Read:
     """The reader of one dataclass: exactly its fields, those with a default may be left out."""
     hints = typing.get_type_hints(kind)
     forms = {field.name: _form(hints[field.name]) for field in fields(kind)}
-    defaults: dict[str, Any] = {field.name: field.default for field in fields(kind)}
+    defaults = _defaults(kind)
     made = {field.name: field.default_factory for field in fields(kind) if callable(field.default_factory)}
     needed = {name for name, default in defaults.items() if default is MISSING} - made.keys()
 

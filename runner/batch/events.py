@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, Literal
 
-from runner.plain_data import DataFault, from_data, to_data
+from runner.plain_data import DataFault, from_data, told_data
 from runner.procedure.sheet import Plan, Signer
 
 FORMAT = 1
@@ -368,7 +368,7 @@ SIGNED_KINDS = frozenset(
 
 def event_data(event: Event) -> dict[str, Any]:
     """The event's fields as plain data for a journal line."""
-    data: dict[str, Any] = to_data(event)
+    data: dict[str, Any] = told_data(event)
     return data
 
 

@@ -27,7 +27,6 @@ from runner.batch.state import (
     StepRun,
 )
 from runner.batch.transitions import TABLE
-from runner.changed import changed
 
 Changes = dict[str, Any]
 """Fields of a state, and what they become."""
@@ -57,7 +56,7 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
         "owed": _owed(state, event, moment),
     }
     # All in one copy: copies are most of what folding a long journal costs.
-    return changed(state, **{**every, **_changes(state, event, moment, who)})
+    return state._replace(**{**every, **_changes(state, event, moment, who)})
 
 
 def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Changes:
@@ -91,15 +90,15 @@ def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ch
             return {"runs": corrected(state, event, moment, who).runs}
         case ev.TimerPaused():
             run = state.runs[-1]
-            return _with_run(state, changed(run, pauses=(*run.pauses, Pause(event.where, moment))))
+            return _with_run(state, run._replace(pauses=(*run.pauses, Pause(event.where, moment))))
         case ev.TimerResumed():
-            return _with_run(state, changed(state.runs[-1], pauses=_resumed(state.runs[-1], moment)))
+            return _with_run(state, state.runs[-1]._replace(pauses=_resumed(state.runs[-1], moment)))
         case ev.AlarmAcknowledged():
-            return _with_run(state, changed(state.runs[-1], acknowledged=moment))
+            return _with_run(state, state.runs[-1]._replace(acknowledged=moment))
         case ev.StepSigned():
             signature = Signature(event.meaning, event.by, moment)
             run = state.runs[-1]
-            return _with_run(state, changed(run, signatures=(*run.signatures, signature)))
+            return _with_run(state, run._replace(signatures=(*run.signatures, signature)))
         case ev.StepRedone():
             return {"next_step": event.step, "confirmed": (), "early_answers": ()}
         case ev.NoteWritten():
@@ -162,24 +161,24 @@ def _answered(state: BatchState, step: int, answer: Answer) -> Changes:
     while state.runs[at].step != step:
         at -= 1
     run = state.runs[at]
-    run = changed(run, answers=(*run.answers, answer))
+    run = run._replace(answers=(*run.answers, answer))
     return {"runs": (*state.runs[:at], run, *state.runs[at + 1 :])}
 
 
 def _read(state: BatchState, reading: Reading) -> Changes:
     run = state.runs[-1]
-    return _with_run(state, changed(run, readings=(*run.readings, reading)))
+    return _with_run(state, run._replace(readings=(*run.readings, reading)))
 
 
 def _resumed(run: StepRun, moment: Moment) -> tuple[Pause, ...]:
-    return (*run.pauses[:-1], changed(run.pauses[-1], ended=moment))
+    return (*run.pauses[:-1], run.pauses[-1]._replace(ended=moment))
 
 
 def _left(state: BatchState, moment: Moment) -> Changes:
     run = state.runs[-1]
     pauses = _resumed(run, moment) if state.phase is Phase.PAUSED else run.pauses
     phase = Phase.WALKED if state.upcoming is None else Phase.BETWEEN
-    return {**_with_run(state, changed(run, pauses=pauses, left=moment)), "phase": phase}
+    return {**_with_run(state, run._replace(pauses=pauses, left=moment)), "phase": phase}
 
 
 def _deviation(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Changes:
@@ -190,9 +189,9 @@ def _deviation(state: BatchState, event: ev.Event, moment: Moment, who: str) -> 
     assert isinstance(event, ev.DeviationExplained | ev.DeviationSettled)
     at = event.number - 1
     if isinstance(event, ev.DeviationExplained):
-        after = changed(state.deviations[at], reason=event.reason)
+        after = state.deviations[at]._replace(reason=event.reason)
     else:
-        after = changed(
-            state.deviations[at], disposition=event.disposition, settled_by=event.by, settled=moment
+        after = state.deviations[at]._replace(
+            disposition=event.disposition, settled_by=event.by, settled=moment
         )
     return {"deviations": (*state.deviations[:at], after, *state.deviations[at + 1 :])}

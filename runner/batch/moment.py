@@ -7,9 +7,9 @@ runs the same code under a fast clock.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 
 CLOCK_STEP_S = 2.0
 """How far the wall clock may part from the uptime between two events before it is noted."""
@@ -19,8 +19,7 @@ _MILLISECOND = timedelta(milliseconds=1)
 _FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T(?:[01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]\.[0-9]{3}Z")
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(NamedTuple):
     """One moment on one machine.
 
     Attributes:

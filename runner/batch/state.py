@@ -1,13 +1,14 @@
 """Where a batch stands: what its events have come to so far.
 
 Owns the shapes; `evolve` fills them. Every figure that can be computed from these is computed when it is
-asked for (`timer`, `clocks`, `questions`), so nothing here can disagree with the journal.
+asked for (`timer`, `clocks`, `questions`), so nothing here can disagree with the journal. They are named
+tuples: folding a long journal is little else than copies of them with a field or two changed.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from runner.batch.events import BatchOpened, Disposition, Person, Where
 from runner.batch.moment import Moment
@@ -34,8 +35,7 @@ class Phase(StrEnum):
         return self is Phase.RELEASED or self is Phase.ABANDONED
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(NamedTuple):
     """What stood in an entry before it was put right, and why, when and by whom it was."""
 
     was: str
@@ -44,8 +44,7 @@ class Correction:
     who: str
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A meter reading: amps of the tank, or ampere-hours counted since this rack went in.
 
     Attributes:
@@ -61,8 +60,7 @@ class Reading:
     was: tuple[Correction, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(NamedTuple):
     """What was seen for one check.
 
     Attributes:
@@ -79,8 +77,7 @@ class Answer:
     was: tuple[Correction, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Pause:
+class Pause(NamedTuple):
     """An interruption; it lasts until `ended`."""
 
     where: Where
@@ -88,8 +85,7 @@ class Pause:
     ended: Moment | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Signature:
+class Signature(NamedTuple):
     """A hold point signed."""
 
     meaning: Signer
@@ -97,8 +93,7 @@ class Signature:
     moment: Moment
 
 
-@dataclass(frozen=True, slots=True)
-class StepRun:
+class StepRun(NamedTuple):
     """One time through one step.
 
     Attributes:
@@ -123,8 +118,7 @@ class StepRun:
     signatures: tuple[Signature, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Deviation:
+class Deviation(NamedTuple):
     """A departure from the plan and what became of it."""
 
     number: int
@@ -139,8 +133,7 @@ class Deviation:
     settled: Moment | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Owed:
+class Owed(NamedTuple):
     """A departure that the last fact showed, and whose deviation must be the very next line."""
 
     step: int
@@ -148,8 +141,7 @@ class Owed:
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
-class Overridden:
+class Overridden(NamedTuple):
     """A finding against the route that somebody took on themselves."""
 
     number: int
@@ -158,8 +150,7 @@ class Overridden:
     moment: Moment
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """A remark, with the step it was made in."""
 
     step: int
@@ -168,8 +159,7 @@ class Note:
     who: str
 
 
-@dataclass(frozen=True, slots=True)
-class BatchState:
+class BatchState(NamedTuple):
     """A batch as its journal tells it.
 
     Attributes:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import secrets
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from runner.batch import intents as do
@@ -87,7 +87,7 @@ def rehearse(
         by=by,
     )
     signer = key.signer(PRACTICE_LINE_NAMESPACE)
-    now = replace(start, boot="rehearsal", up_ms=0)
+    now = start._replace(boot="rehearsal", up_ms=0)
     hold = Hold.create(folder, first, now, signer)
     try:
         _walk(hold, now, by, signer)
@@ -137,7 +137,7 @@ def _walk(hold: Hold, now: Moment, by: Person, signer: LineSigner) -> None:
 
 def _later(moment: Moment, seconds: float) -> Moment:
     ms = math.ceil(seconds * 1000)
-    return replace(moment, at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
+    return moment._replace(at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
 
 
 def takes_s(state: BatchState, action: Action) -> float:

@@ -79,11 +79,11 @@ def test_what_is_due_is_what_ended_long_enough_ago(kept: Kept) -> None:
     ended_ms = shop.batches[BATCH].closed_at_ms
     assert ended_ms is not None
     until = rfc3339(ended_ms).replace("2001-", "2011-", 1)
-    now = replace(LATER, at_ms=from_rfc3339(until))
+    now = LATER._replace(at_ms=from_rfc3339(until))
     assert [one.batch for one in due(shop, 10, now)] == [BATCH]
-    assert due(shop, 10, replace(now, at_ms=now.at_ms - 1)) == ()
+    assert due(shop, 10, now._replace(at_ms=now.at_ms - 1)) == ()
     assert due(shop, None, LATER) == ()
-    everything = replace(LATER, at_ms=from_rfc3339("2090-01-01T00:00:00.000Z"))
+    everything = LATER._replace(at_ms=from_rfc3339("2090-01-01T00:00:00.000Z"))
     assert {one.batch for one in due(shop, 10, everything)} == set(shop.batches) - {"2002-0003"}
 
 
@@ -118,7 +118,7 @@ def test_its_number_is_never_given_again(kept: Kept) -> None:
 
 
 def _too_early(kept: Kept) -> Path:
-    return gone(kept, now=replace(LATER, at_ms=from_rfc3339("2011-12-29T00:00:00.000Z")))
+    return gone(kept, now=LATER._replace(at_ms=from_rfc3339("2011-12-29T00:00:00.000Z")))
 
 
 def _kept_for_ever(kept: Kept) -> Path:

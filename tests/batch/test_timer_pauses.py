@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from runner.batch import events as ev
@@ -22,7 +20,7 @@ def pause(walker: Walker, seconds: float, where: Where = Where.IN_TANK) -> None:
 
 def set_clock(walker: Walker, by_s: float) -> None:
     """Somebody sets the wall clock."""
-    walker.now = replace(walker.now, at_ms=walker.now.at_ms + round(by_s * 1000))
+    walker.now = walker.now._replace(at_ms=walker.now.at_ms + round(by_s * 1000))
 
 
 def reboot(walker: Walker, off_s: float) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 from typing import get_args
 
@@ -90,8 +89,8 @@ Steps = tuple[PlannedStep, ...]
 def on(moment: Moment, wait_s: float, clock_s: float, *, reboot: bool) -> Moment:
     """Some time later, with the clock set or the machine started again in between."""
     moment = later(moment, wait_s)
-    moment = replace(moment, at_ms=moment.at_ms + round(clock_s * 1000))
-    return replace(moment, boot=f"{moment.boot}'", up_ms=9000) if reboot else moment
+    moment = moment._replace(at_ms=moment.at_ms + round(clock_s * 1000))
+    return moment._replace(boot=f"{moment.boot}'", up_ms=9000) if reboot else moment
 
 
 def reads(state: BatchState, now: Moment) -> None:

@@ -9,7 +9,6 @@ import asyncio
 import re
 import sys
 import tempfile
-from dataclasses import replace
 from datetime import UTC
 from pathlib import Path
 
@@ -44,7 +43,7 @@ class Clock:
     def on(self, seconds: float) -> None:
         """Move it."""
         ms = round(seconds * 1000)
-        self.now = replace(self.now, at_ms=self.now.at_ms + ms, up_ms=self.now.up_ms + ms)
+        self.now = self.now._replace(at_ms=self.now.at_ms + ms, up_ms=self.now.up_ms + ms)
 
 
 def walk_to(floor: Floor, batch: str, session: Session, clock: Clock, step: int) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import tomllib
-from dataclasses import replace
 
 import pytest
 
@@ -74,7 +73,7 @@ class TestClock:
         batch = works.open()
         works.follow_to(batch, "enter", times=2)
         works.wait(100)
-        works.now = replace(works.now, at_ms=works.now.at_ms + hours * 3_600_000)
+        works.now = works.now._replace(at_ms=works.now.at_ms + hours * 3_600_000)
         works.floor.act(batch, do.WriteNote("clock set"), works.now)
         done = current_progress(works.state(batch), works.now)
         assert done is not None
@@ -88,7 +87,7 @@ class TestClock:
     def test_a_clock_that_drifts_by_a_second_is_not_worth_a_line(self, works: Works) -> None:
         """Up to two seconds between two facts."""
         batch = works.open()
-        works.now = replace(works.now, at_ms=works.now.at_ms + 1_500)
+        works.now = works.now._replace(at_ms=works.now.at_ms + 1_500)
         works.floor.act(batch, do.WriteNote("nothing"), works.now)
         assert works.state(batch).clock_steps_s == ()
 

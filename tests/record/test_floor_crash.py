@@ -8,7 +8,6 @@ import signal
 import subprocess
 import sys
 import tomllib
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -77,7 +76,7 @@ class TestCrash:
         batch = works.open()
         works.follow_to(batch, "enter", times=2)
         works.crash()
-        works.now = replace(works.now, at_ms=works.now.at_ms + 300_000, boot="boot-2", up_ms=20_000)
+        works.now = works.now._replace(at_ms=works.now.at_ms + 300_000, boot="boot-2", up_ms=20_000)
         works.take(batch)
         done = current_progress(works.state(batch), works.now)
         assert done is not None

@@ -163,7 +163,7 @@ def opening(steps: tuple[PlannedStep, ...] = STEPS, by: ev.Person = OWNER) -> ev
 def later(moment: Moment, seconds: float) -> Moment:
     """That many seconds later on the same boot."""
     ms = round(seconds * 1000)
-    return replace(moment, at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
+    return moment._replace(at_ms=moment.at_ms + ms, up_ms=moment.up_ms + ms)
 
 
 def wanted(state: BatchState, action: Action) -> Intent:

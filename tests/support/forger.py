@@ -50,7 +50,7 @@ def edited(line: Line, **data: Any) -> Line:
 def later(line: Line, seconds: float) -> Moment:
     """A moment so many seconds after a line, on its boot."""
     ms = round(seconds * 1000)
-    return replace(line.moment, at_ms=line.moment.at_ms + ms, up_ms=line.moment.up_ms + ms)
+    return line.moment._replace(at_ms=line.moment.at_ms + ms, up_ms=line.moment.up_ms + ms)
 
 
 def signed(line: Line, key: UnlockedKey | None, namespace: str = LINES) -> Line:
