@@ -53,6 +53,7 @@ class Floor:
         folder: The shop's folder.
         logs: Where its journals and records lie.
         title: What the shop calls itself.
+        keys_given: Keys of the line that the shop gives otherwise, by ``screen.action``.
         lock_after_s: How long keys stay unlocked without a key press.
         roll: Its people and their keys.
     """
@@ -62,6 +63,7 @@ class Floor:
         self.logs = folder / LOGS
         shop = heading(folder)
         self.title = shop.title
+        self.keys_given = shop.keys
         self.lock_after_s = shop.lock_after_s or LOCK_AFTER_S
         self.roll = Roll(folder, self.logs, keys)
         self._watcher = Watcher(self.logs)

@@ -31,8 +31,9 @@ from runner.screens.board import BoardScreen
 from runner.screens.first_start import FirstStartScreen
 from runner.screens.key_order import KeyOrder
 from runner.screens.keyboard import HUNG_UP, steady_driver
-from runner.screens.keys import PressGuard
+from runner.screens.keys import PressGuard, named
 from runner.screens.walk import WalkScreen
+from runner.shop.key_map import caps
 
 TICK_S = 0.5
 """How often the clocks are looked at; they show seconds, and are repainted only when they change."""
@@ -68,7 +69,7 @@ class TankwalkApp(App[int]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c,ctrl+q", "leave", "leave", priority=True, show=False),
-        Binding("f2", "next_theme", "colours", show=False),
+        Binding("f2", "next_theme", "colours", show=False, id="everywhere.colours"),
     ]
 
     def __init__(
@@ -84,6 +85,7 @@ class TankwalkApp(App[int]):
         self.zone = zone
         self.guard = PressGuard()
         self.keys = KeyOrder(self, super().on_event)
+        self.caps = caps(floor.keys_given)
         self.trouble: str | None = None
         self.crash: str | None = None
         self._one = asyncio.Lock()
@@ -95,6 +97,7 @@ class TankwalkApp(App[int]):
     def on_mount(self) -> None:
         """Themes, signals, the tick, and the first screen."""
         self.animation_level = "none"
+        self.set_keymap({action: named(cap) for action, cap in self.floor.keys_given.items()})
         loop = asyncio.get_running_loop()
         for number in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, self.exit, None, 128 + number)

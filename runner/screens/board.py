@@ -35,12 +35,12 @@ if TYPE_CHECKING:
 
 KEYS = (
     Key("1-9", "go to it", "go to that batch's walk"),
-    Key("o", "open", "open a batch from a procedure"),
-    Key("r", "records", "released and abandoned batches, with proof"),
-    Key("u", "people", "who works here"),
-    Key("q", "leave", "leave; every walk goes on from where it stands"),
+    Key("o", "open", "open a batch from a procedure", action="board.open"),
+    Key("r", "records", "released and abandoned batches, with proof", action="board.records"),
+    Key("u", "people", "who works here", action="board.people"),
+    Key("q", "leave", "leave; every walk goes on from where it stands", action="board.leave"),
     Key("?", "help", "this page"),
-    Key("F2", "colours", "dark, light, high contrast"),
+    Key("F2", "colours", "dark, light, high contrast", action="everywhere.colours"),
 )
 ABOUT = "Every open batch, the one that needs hands first on top. Times run on while nobody looks."
 
@@ -62,10 +62,10 @@ class BoardScreen(Screen[None]):
     BoardScreen #racks { height: 1fr; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("o", "open", "open a batch"),
-        Binding("r", "records", "records"),
-        Binding("u", "people", "people"),
-        Binding("q", "app.leave", "leave"),
+        Binding("o", "open", "open a batch", id="board.open"),
+        Binding("r", "records", "records", id="board.records"),
+        Binding("u", "people", "people", id="board.people"),
+        Binding("q", "app.leave", "leave", id="board.leave"),
         Binding("question_mark", "help", "help"),
     ]
 
@@ -114,7 +114,8 @@ class BoardScreen(Screen[None]):
 
     def _racks(self, listed: list[Standing], now: Moment) -> Content:
         if not listed:
-            return Content.styled("\n No batch is open. Press o to open one from a procedure.", "$quiet")
+            words = f"\n No batch is open. Press {self.app.caps['board.open']} to open one from a procedure."
+            return Content.styled(words, "$quiet")
         states = {one.batch: one.state for one in listed if one.state}
         lines = [row(self._digits[one.batch], one, now) for one in listed]
         ahead = ahead_lines(clashes(states, now), self._digits)

@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from runner.screens.keys import Key
+from runner.screens.keys import Key, given
 
 
 class HelpScreen(ModalScreen[None]):
@@ -35,6 +35,6 @@ class HelpScreen(ModalScreen[None]):
         with VerticalScroll():
             yield Static(Content.styled(self._title, "bold"))
             yield Static(Content(self._about), classes="quiet")
-            for key in self._keys:
+            for key in given(self._keys, getattr(self.app, "caps", {})):
                 yield Static(Content.assemble((f" {key.cap:^7} ", "reverse"), f" {key.more or key.does}"))
             yield Static(Content("escape: back"), classes="quiet")

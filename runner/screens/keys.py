@@ -6,7 +6,8 @@ second press. Must not know what a key does: that stands in its screen.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from textual.content import Content
@@ -22,11 +23,26 @@ MOST_SHOWN = 6
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """One key: its name as printed on the cap, what it does in two or three words, and at more length."""
+    """One key: its name as printed on the cap, what it does in two or three words, and at more length.
+
+    Attributes:
+        action: By which a shop gives it another key (`runner.shop.key_map`); empty where it cannot.
+    """
 
     cap: str
     does: str
     more: str = ""
+    action: str = ""
+
+
+def named(cap: str) -> str:
+    """What the screen library calls a key that a shop may give."""
+    return {"+": "plus", "*": "asterisk", "/": "slash"}.get(cap, cap.lower())
+
+
+def given(keys: tuple[Key, ...], caps: Mapping[str, str]) -> tuple[Key, ...]:
+    """The same keys with the caps that the shop gives them."""
+    return tuple(replace(key, cap=caps.get(key.action, key.cap)) for key in keys)
 
 
 @dataclass(slots=True)
@@ -58,6 +74,7 @@ class KeyLine(Static):
 
     def say(self, keys: tuple[Key, ...]) -> None:
         """Show these keys, at most six of them."""
+        keys = given(keys, getattr(self.app, "caps", {}))
         if keys != self._keys:
             self._keys = keys
             self._draw()

@@ -116,7 +116,7 @@ class OpeningScreen(Screen[None]):
                 self._say(wrong.faults)
                 return
             if refused := self._standing(procedure).refused:
-                self._say((Fault(refused, "u, then p, shows how each revision stands"),))
+                self._say((Fault(refused, "under People the page of procedures shows how each stands"),))
                 return
             self.app.push_screen(BookingScreen(procedure, self._shop))
 

@@ -34,11 +34,13 @@ if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
 KEYS = (
-    Key("a", "add", "add a person; the owner signs with their PIN"),
-    Key("s", "suspend", "they work here no more: their key signs nothing from now on"),
-    Key("k", "new key", "PIN forgotten, key lost or copied, or somebody comes back"),
-    Key("p", "procedures", "which revisions are approved, and approving one"),
-    Key("b", "board"),
+    Key("a", "add", "add a person; the owner signs with their PIN", action="people.add"),
+    Key(
+        "s", "suspend", "they work here no more: their key signs nothing from now on", action="people.suspend"
+    ),
+    Key("k", "new key", "PIN forgotten, key lost or copied, or somebody comes back", action="people.new-key"),
+    Key("p", "procedures", "which revisions are approved, and approving one", action="people.procedures"),
+    Key("b", "board", action="people.board"),
     Key("?", "help"),
     Key("↑↓", "go through"),
 )
@@ -53,13 +55,14 @@ class PeopleScreen(Screen[None]):
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "add"),
-        Binding("s", "suspend", "suspend"),
-        Binding("k", "new_key", "new key"),
-        Binding("p", "procedures", "procedures"),
+        Binding("a", "add", "add", id="people.add"),
+        Binding("s", "suspend", "suspend", id="people.suspend"),
+        Binding("k", "new_key", "new key", id="people.new-key"),
+        Binding("p", "procedures", "procedures", id="people.procedures"),
         Binding("up", "move(-1)", "up"),
         Binding("down", "move(1)", "down"),
-        Binding("b,escape", "app.to_board", "board"),
+        Binding("b", "app.to_board", "board", id="people.board"),
+        Binding("escape", "app.to_board", "board"),
         Binding("question_mark", "help", "help"),
     ]
 

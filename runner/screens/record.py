@@ -33,9 +33,9 @@ if TYPE_CHECKING:
 
 KEYS = (
     Key("↑↓", "read on", "read on by a line; page up and page down by a page"),
-    Key("d", "deviations", "go to the deviations"),
-    Key("s", "signatures", "go to the signatures: printed name, time, meaning"),
-    Key("a", "addenda", "go to what was added since"),
+    Key("d", "deviations", "go to the deviations", action="record.deviations"),
+    Key("s", "signatures", "go to the signatures: printed name, time, meaning", action="record.signatures"),
+    Key("a", "addenda", "go to what was added since", action="record.addenda"),
     Key("esc", "back"),
     Key("?", "help"),
 )
@@ -55,10 +55,11 @@ class RecordScreen(Screen[None]):
     RecordScreen VerticalScroll Static { height: auto; padding: 0 1; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("d", "section('deviations')", "deviations"),
-        Binding("s", "section('signatures')", "signatures"),
-        Binding("a", "section('addenda')", "addenda"),
-        Binding("b,escape", "app.pop_screen", "back"),
+        Binding("d", "section('deviations')", "deviations", id="record.deviations"),
+        Binding("s", "section('signatures')", "signatures", id="record.signatures"),
+        Binding("a", "section('addenda')", "addenda", id="record.addenda"),
+        Binding("b", "app.pop_screen", "back", id="record.back"),
+        Binding("escape", "app.pop_screen", "back"),
         Binding("question_mark", "help", "help"),
     ]
 

@@ -37,14 +37,19 @@ if TYPE_CHECKING:
 
 KEYS = (
     Key("enter", "read", "read the record under the bar: plan against actual, deviations, signatures"),
-    Key("f", "find", "by date, customer, part, procedure, person, tank, deviation"),
-    Key("p", "prove", "prove the record under the bar"),
-    Key("x", "failing", "prove all that are listed, and keep those that do not prove"),
-    Key("b", "board"),
+    Key("f", "find", "by date, customer, part, procedure, person, tank, deviation", action="records.find"),
+    Key("p", "prove", "prove the record under the bar", action="records.prove"),
+    Key(
+        "x",
+        "failing",
+        "prove all that are listed, and keep those that do not prove",
+        action="records.failing",
+    ),
+    Key("b", "board", action="records.board"),
     Key("?", "help"),
-    Key("s", "sort", "ended, open, overdue, or all of them"),
-    Key("c", "clear", "ask for all that ended again"),
-    Key("w", "write", "write what is listed as CSV, for a spreadsheet"),
+    Key("s", "sort", "ended, open, overdue, or all of them", action="records.sort"),
+    Key("c", "clear", "ask for all that ended again", action="records.clear"),
+    Key("w", "write", "write what is listed as CSV, for a spreadsheet", action="records.write"),
     Key("↑↓", "go through"),
     Key("←→", "a page", "back or on by a page (or page up, page down)"),
 )
@@ -73,17 +78,18 @@ class RecordsScreen(Screen[None]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "read", "read"),
-        Binding("f", "find", "find"),
-        Binding("p", "prove", "prove"),
-        Binding("x", "failing", "failing"),
-        Binding("s", "sort", "sort"),
-        Binding("c", "clear", "clear"),
-        Binding("w", "write", "write"),
+        Binding("f", "find", "find", id="records.find"),
+        Binding("p", "prove", "prove", id="records.prove"),
+        Binding("x", "failing", "failing", id="records.failing"),
+        Binding("s", "sort", "sort", id="records.sort"),
+        Binding("c", "clear", "clear", id="records.clear"),
+        Binding("w", "write", "write", id="records.write"),
         Binding("up", "move(-1)", "up"),
         Binding("down", "move(1)", "down"),
         Binding("left,pageup", "turn(-1)", "a page back"),
         Binding("right,pagedown", "turn(1)", "a page on"),
-        Binding("b,escape", "app.to_board", "board"),
+        Binding("b", "app.to_board", "board", id="records.board"),
+        Binding("escape", "app.to_board", "board"),
         Binding("question_mark", "help", "help"),
     ]
 
@@ -92,7 +98,7 @@ class RecordsScreen(Screen[None]):
         self._asked = Asked()
         self._failing: Failing | None = None
         self._of = 0
-        self._first = 0
+        self._first = self._asked_first = 0
         self._block: tuple[Listed, ...] = ()
         self._at = 0
         self._going: Going | None = None
@@ -136,6 +142,7 @@ class RecordsScreen(Screen[None]):
         """Fetch the block that begins there; the bar stays where it is meant to be."""
         going = Going("reading journals")
         self._begin(going)
+        self._asked_first = first
         self._draw()
         wanted = self._asked.wanted(rfc3339(self.app.now().at_ms))
         try:
@@ -215,8 +222,10 @@ class RecordsScreen(Screen[None]):
     def action_move(self, by: int) -> None:
         """Another row; beyond the block the next one is fetched."""
         self._at = max(0, min(self._at + by, self._of - 1))
-        if self._failing is None and not self._first <= self._at < self._first + BLOCK:
-            self._ask(self._at // BLOCK * BLOCK)
+        first = self._at // BLOCK * BLOCK
+        # While a block is on its way, the keys that ask for it again must not begin it again.
+        if self._failing is None and first != self._asked_first:
+            self._ask(first)
         self._draw()
 
     def action_turn(self, by: int) -> None:

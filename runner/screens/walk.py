@@ -22,7 +22,8 @@ from runner.batch.questions import QUIET_S, Action
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
-from runner.screens.walk_lines import WalkLines, head_of, lines_of
+from runner.screens.walk_keys import ABOUT, KEYS
+from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of
 from runner.screens.walk_parts import Line, TankBlock
 from runner.screens.words import Walk, walk
 from runner.screens.words_figures import wall
@@ -31,27 +32,6 @@ from runner.units import write_time
 
 if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
-
-KEYS = (
-    Key("space", "go on", "answer, confirm, lift, enter, sign: the foot says which"),
-    Key("f", "it has happened", "the rack is out already, or in: noted at once"),
-    Key("n", "note", "write a remark"),
-    Key("t", "trouble", "report a deviation that no figure shows"),
-    Key("b", "board", "back to the board; the walk goes on"),
-    Key("?", "help", "this page"),
-    Key("d", "dangers", "what can hurt here and what to wear, all of it"),
-    Key("a", "ammeter", "read the ammeter again; the lift-out moves"),
-    Key("h", "A·h", "enter the ampere-hours counted since entry"),
-    Key("p", "pause", "interrupt the step, saying where the rack is"),
-    Key("c", "correct", "put a wrong entry right; both figures stay"),
-    Key("r", "redo", "go back to an earlier step, with a reason"),
-    Key("u", "unlock", "take the batch with your PIN: what you note is signed"),
-    Key("x", "abandon", "end the batch without a release"),
-)
-ABOUT = (
-    "Digits answer what is asked: the value seen, then enter; or the digit of a choice. A fact is always "
-    "taken. What departs from the plan becomes a deviation and asks its reason later."
-)
 
 SMALL_LINES, SMALL_CELLS = 18, 60
 """Below these the rules between the parts go, and the clock is a line of text."""
@@ -85,19 +65,20 @@ class WalkScreen(Screen[None]):
     WalkScreen.-small #short { display: block; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "press('go')", "go on"),
-        Binding("f", "press('fact')", "it has happened"),
-        Binding("n", "press('note')", "note"),
-        Binding("t", "press('trouble')", "trouble"),
-        Binding("p", "press('pause')", "pause"),
-        Binding("a", "press('ammeter')", "ammeter"),
-        Binding("h", "press('count')", "ampere-hours"),
-        Binding("c", "press('correct')", "correct"),
-        Binding("r", "press('redo')", "redo"),
-        Binding("u", "press('unlock')", "unlock"),
-        Binding("x", "press('abandon')", "abandon"),
-        Binding("b,escape", "board", "board"),
-        Binding("d", "dangers", "dangers"),
+        Binding("space", "press('go')", "go on", id="walk.go"),
+        Binding("f", "press('fact')", "it has happened", id="walk.fact"),
+        Binding("n", "press('note')", "note", id="walk.note"),
+        Binding("t", "press('trouble')", "trouble", id="walk.trouble"),
+        Binding("p", "press('pause')", "pause", id="walk.pause"),
+        Binding("a", "press('ammeter')", "ammeter", id="walk.ammeter"),
+        Binding("h", "press('count')", "ampere-hours", id="walk.count"),
+        Binding("c", "press('correct')", "correct", id="walk.correct"),
+        Binding("r", "press('redo')", "redo", id="walk.redo"),
+        Binding("u", "press('unlock')", "unlock", id="walk.unlock"),
+        Binding("x", "press('abandon')", "abandon", id="walk.abandon"),
+        Binding("b", "board", "board", id="walk.board"),
+        Binding("escape", "board", "board"),
+        Binding("d", "dangers", "dangers", id="walk.dangers"),
         Binding("question_mark", "help", "help"),
         Binding("enter", "accept", "accept", show=False),
         Binding("backspace", "rub_out", "rub out", show=False),
@@ -138,9 +119,10 @@ class WalkScreen(Screen[None]):
         """Draw the batch as it stands."""
         if self._over:
             return
-        view = walk(self.app.state(self._batch), now, self.app.zone)
+        caps = self.app.caps
+        view = walk(self.app.state(self._batch), now, self.app.zone, caps)
         width, small = self.size.width, self.has_class("-small")
-        locked = self.app.session(self._batch) is None
+        locked = "" if self.app.session(self._batch) else caps["walk.unlock"]
         at = wall(now.at_ms, self.app.zone)
         self.query_one("#head", Line).say(head_of(view, width, at, locked=locked))
         words = self.query_one("#now", Line)
@@ -156,12 +138,13 @@ class WalkScreen(Screen[None]):
         block.say(view)
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
         said = lines_of(view, width, self._meter, self._typed, self._said)
-        self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows))
+        more = MORE.format(caps["walk.dangers"])
+        self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows), more)
         self.query_one(KeyLine).say(self._keys(view))
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
-        first = Key("space", view.go)
-        fact = (Key("f", view.fact),) if view.fact else ()
+        first = Key("space", view.go, action="walk.go")
+        fact = (Key("f", view.fact, action="walk.fact"),) if view.fact else ()
         return (first, *fact, *(key for key in KEYS[2:] if key.cap in {"n", "t", "b", "?"}))
 
     # --- keys ---------------------------------------------------------------------------------------
@@ -199,7 +182,8 @@ class WalkScreen(Screen[None]):
                 )
             case "wait":
                 assert action.wait_s is not None
-                self._said = f"{write_time(action.wait_s)} left. If it is out already, press f."
+                fact = self.app.caps["walk.fact"]
+                self._said = f"{write_time(action.wait_s)} left. If it is out already, press {fact}."
             case "lift":
                 await self._lift()
             case "enter":
@@ -218,7 +202,7 @@ class WalkScreen(Screen[None]):
         long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
         if long and run is not None and run.acknowledged is None:
             await self._do(do.Acknowledge())
-            self._said = "heard. Press space when it is out."
+            self._said = f"heard. Press {self.app.caps['walk.go']} when it is out."
         else:
             await self._do(do.Leave())
 

@@ -20,7 +20,7 @@ ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "part", "nex
 GOES_FIRST = ("part", "why", "next", "do", "wear", "said")
 """What is left out where there is no room, in this order."""
 
-MORE = "▼ more: press d"
+MORE = "▼ more: press {}"
 """Stands where the dangers go on beyond the room that there is."""
 
 NARROW_CELLS = 60
@@ -40,7 +40,7 @@ class WalkLines(Vertical):
     def compose(self) -> ComposeResult:
         yield from self._lines.values()
 
-    def say(self, lines: dict[str, Content], room: int) -> None:
+    def say(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> None:
         """Draw as many as there is room for."""
         hidden: set[str] = set()
         for name in GOES_FIRST:
@@ -48,7 +48,7 @@ class WalkLines(Vertical):
                 hidden.add(name)
         over = _rows(lines, hidden) - room
         if over > 0:
-            lines = {**lines, "danger": _cut(lines["danger"], max(1, height(lines["danger"]) - over))}
+            lines = {**lines, "danger": _cut(lines["danger"], max(1, height(lines["danger"]) - over), more)}
         for name, line in self._lines.items():
             line.say(lines[name])
             line.set_class(name in hidden or not lines[name].plain, "hidden")
@@ -58,13 +58,13 @@ def _rows(lines: dict[str, Content], hidden: set[str]) -> int:
     return sum(height(content) for name, content in lines.items() if name not in hidden)
 
 
-def _cut(content: Content, rows: int) -> Content:
+def _cut(content: Content, rows: int, said: str) -> Content:
     """The first rows of a block, the last of them saying that there is more."""
     if not content.plain or height(content) <= rows:
         return content
     label = content.plain[:LABEL_CELLS].strip()
     kept = content.split("\n")[: rows - 1]
-    more = f"{label} {MORE}" if rows == 1 else " " * (LABEL_CELLS - 1) + MORE
+    more = f"{label} {said}" if rows == 1 else " " * (LABEL_CELLS - 1) + said
     return Content("\n").join([*kept, Content.styled(f" {more}", "$error bold")])
 
 
@@ -110,9 +110,16 @@ def _choices(view: Walk) -> Content:
     return Content("\n").join(lines)
 
 
-def head_of(view: Walk, width: int, wall: str, *, locked: bool) -> Content:
-    """Which batch, which step, what time it is; of these the part's name is cut first."""
-    lock = "no key: u" if locked else ""
+def head_of(view: Walk, width: int, wall: str, *, locked: str = "") -> Content:
+    """Which batch, which step, what time it is; of these the part's name is cut first.
+
+    Args:
+        view: The walk in words.
+        width: Of the screen, in cells.
+        wall: The time.
+        locked: The key that unlocks, where nobody's is unlocked.
+    """
+    lock = f"no key: {locked}" if locked else ""
     place = lock or view.place if width < NARROW_CELLS else f"{view.place}  {lock}".rstrip()
     right = f"{place}   {wall} "
     title = shown(view.title, max(1, width - len(right) - 2))

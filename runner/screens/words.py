@@ -6,6 +6,7 @@ screen's words without one. All text from files and people comes out through `sh
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 from typing import Literal
@@ -17,6 +18,7 @@ from runner.batch.state import BatchState, Phase
 from runner.batch.timer import Progress
 from runner.procedure.sheet import PlannedStep
 from runner.screens.words_figures import Figures, clock_words, figures, figures_ahead
+from runner.shop.key_map import CAPS
 from runner.text import shown
 from runner.units import Kind, System, write, write_clock, write_time
 
@@ -67,13 +69,20 @@ class Walk:
     action: Action
 
 
-def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
-    """The walk screen of a batch at a moment."""
+def walk(state: BatchState, now: Moment, zone: tzinfo | None = None, caps: Mapping[str, str] = CAPS) -> Walk:
+    """The walk screen of a batch at a moment.
+
+    Args:
+        state: The batch.
+        now: The moment.
+        zone: For wall times.
+        caps: The key of each action, by ``screen.action``.
+    """
     plan = state.opened.plan
     action = next_action(state, now)
     done = current_progress(state, now)
     step = state.step if state.inside else state.upcoming
-    words, alarm = _now(state, action, done, now)
+    words, alarm = _now(state, action, done, now, caps)
     over, face, under = clock_words(state, done, now, zone)
     asked, choices = _asked(state, action)
     return Walk(
@@ -84,7 +93,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None) -> Walk:
         over=over,
         face=face,
         under=under,
-        figures=figures(state, done, now, zone)
+        figures=figures(state, done, now, zone, caps["walk.ammeter"])
         if step and state.inside
         else figures_ahead(state, plan.units),
         now=words,
@@ -137,7 +146,9 @@ def _signal(step: PlannedStep | None) -> str:
     return shown(step.signal or "Warning").upper()
 
 
-def _now(state: BatchState, action: Action, done: Progress | None, now: Moment) -> tuple[str, Alarm]:
+def _now(
+    state: BatchState, action: Action, done: Progress | None, now: Moment, caps: Mapping[str, str]
+) -> tuple[str, Alarm]:
     """The next action in words, and how loud it is said."""
     out, off = out_of_tank(state), current_off(state)
     for running, what in ((out, "OUT TOO LONG"), (off, "CURRENT OFF TOO LONG")):
@@ -148,10 +159,10 @@ def _now(state: BatchState, action: Action, done: Progress | None, now: Moment) 
         return ("▲ TIME IS PAST: LIFT OUT", "past") if past else ("▲ TIME IS UP: LIFT OUT", "up")
     if state.phase is Phase.PAUSED and state.run:
         return f"‖ PAUSED: the rack is {state.run.pauses[-1].where}", "up"
-    return _todo(state, action), ""
+    return _todo(state, action, caps), ""
 
 
-def _todo(state: BatchState, action: Action) -> str:
+def _todo(state: BatchState, action: Action, caps: Mapping[str, str]) -> str:
     upcoming = state.upcoming
     match action.name:
         case "answer":
@@ -165,7 +176,7 @@ def _todo(state: BatchState, action: Action) -> str:
         case "wait":
             return f"· LEAVE IT IN: {write_clock((action.wait_s or 0) + 0.999)} left"
         case "lift":
-            return "▶ WORK, then space when it is done"
+            return f"▶ WORK, then {caps['walk.go']} when it is done"
         case "enter" if upcoming is not None and upcoming.tank:
             return f"▶ PUT IT INTO {shown(upcoming.tank_title or upcoming.tank, 30).upper()}"
         case "enter":

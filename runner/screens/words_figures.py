@@ -54,7 +54,9 @@ def _must(done: Progress, now: Moment, zone: tzinfo | None) -> str:
     return f"latest {wall(now.at_ms + round(done.must_s * 1000), zone)}"
 
 
-def figures(state: BatchState, done: Progress | None, now: Moment, zone: tzinfo | None) -> Figures:
+def figures(
+    state: BatchState, done: Progress | None, now: Moment, zone: tzinfo | None, again: str = "a"
+) -> Figures:
     """What stands beside the clock while a step is under way."""
     step, run, units = state.step, state.run, state.opened.plan.units
     assert step is not None and run is not None
@@ -62,7 +64,9 @@ def figures(state: BatchState, done: Progress | None, now: Moment, zone: tzinfo 
     if run.readings:
         last = run.readings[-1]
         seen = f"{last.amps:g} A" if last.amps is not None else f"{last.ah:g} A·h"
-        rows.append(("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}{_stale(state, last, now)}"))
+        rows.append(
+            ("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}{_stale(state, last, now, again)}")
+        )
     share = None
     if done and done.charge_ah is not None and step.charge_ah:
         rows.append(("charge", f"{done.charge_ah:.1f} of {step.charge_ah:.1f} A·h"))
@@ -74,11 +78,11 @@ def figures(state: BatchState, done: Progress | None, now: Moment, zone: tzinfo 
     return Figures(tuple(rows), share)
 
 
-def _stale(state: BatchState, last: Reading, now: Moment) -> str:
+def _stale(state: BatchState, last: Reading, now: Moment, again: str) -> str:
     """Whether a meter reading is so old that the lift-out rests on a guess."""
     again_s = state.opened.plan.read_again_s
     old = again_s is not None and state.phase is Phase.IN_STEP and elapsed_s(last.moment, now) > again_s
-    return "  read again: a" if old else ""
+    return f"  read again: {again}" if old else ""
 
 
 def _on_it(step: PlannedStep, done: Progress, units: System) -> str:

@@ -1,4 +1,4 @@
-"""The two things of a shop's file that a terminal needs before a batch is opened, read at once.
+"""What of a shop's file a terminal needs before a batch is opened, read at once.
 
 Owns that short cut: a board is up long before the validation of a whole shop is loaded, and a walk under
 way needs none of it. Where anything looks odd the whole file is read, and says what is wrong with it.
@@ -6,12 +6,14 @@ way needs none of it. Where anything looks odd the whole file is read, and says 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from runner.faults import InputFault
 from runner.shop.finding import shop_file
+from runner.shop.key_map import read_keys
 from runner.text import unfit
 from runner.toml_file import load
 from runner.units import Kind, read
@@ -24,10 +26,12 @@ class Heading:
     Attributes:
         title: What the shop calls itself.
         lock_after_s: How long keys stay unlocked without a key press; None where the shop does not say.
+        keys: Those that the shop gives otherwise, by ``screen.action``.
     """
 
     title: str
     lock_after_s: float | None
+    keys: Mapping[str, str] = field(default_factory=dict)
 
 
 def heading(folder: Path) -> Heading:
@@ -42,7 +46,7 @@ def heading(folder: Path) -> Heading:
     from runner.shop.reading import load_shop  # noqa: PLC0415  # the slow way, only where it is wanted
 
     shop = load_shop(folder)
-    return Heading(shop.title, shop.limits.lock_after_s)
+    return Heading(shop.title, shop.limits.lock_after_s, shop.keys)
 
 
 def _quick(data: dict[str, Any]) -> Heading | None:
@@ -50,11 +54,15 @@ def _quick(data: dict[str, Any]) -> Heading | None:
     title, limits = data.get("title"), data.get("limits", {})
     if data.get("format") != 1 or not isinstance(title, str) or not title or unfit(title):
         return None
+    odd: list[str] = []
+    keys = read_keys(data.get("keys", {}), lambda _at, wrong, _remedy: odd.append(wrong))
+    if odd:
+        return None
     after = limits.get("lock_after") if isinstance(limits, dict) else False
     if after is None:
-        return Heading(title, None)
+        return Heading(title, None, keys)
     try:
         after_s = read(after, Kind.TIME) if isinstance(after, str) else 0.0
     except InputFault:
         return None
-    return Heading(title, after_s) if after_s > 0 else None
+    return Heading(title, after_s, keys) if after_s > 0 else None

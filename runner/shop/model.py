@@ -155,6 +155,7 @@ class Shop(Table):
 
     Attributes:
         units: How quantities are shown; both systems are always read.
+        keys: Those that the shop gives otherwise, by ``screen.action``.
     """
 
     format: Literal[1]
@@ -164,3 +165,4 @@ class Shop(Table):
     tanks: dict[str, Tank] = Field({}, alias="tank")
     racks: dict[str, Rack] = Field({}, alias="rack")
     limits: Limits = Field(default_factory=Limits)
+    keys: dict[str, str] = Field({})

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from runner.fields import OWN_KEY, Table
 from runner.plating.solutions import SOLUTIONS
 from runner.shop.finding import shop_file
+from runner.shop.key_map import read_keys
 from runner.shop.model import Limits, Rack, Rectifier, Shop, Tank
 from runner.toml_file import Document, load, parse
 from runner.validation import Reading
@@ -64,10 +65,11 @@ def _shop(document: Document) -> Shop:
         "rack": _read(reading, "rack", racks, Rack),
     }
     limits = reading.table(Limits, data.get("limits", {}), ("limits",)) or Limits()
+    keys = read_keys(data.get("keys", {}), reading.add)
     for name, fields in tanks.items():
         if isinstance(fields, dict):
             _check_names(reading, name, fields, rectifiers, tanks)
-    return reading.finish(reading.table(Shop, {**data, **sections, "limits": limits}))
+    return reading.finish(reading.table(Shop, {**data, **sections, "limits": limits, "keys": keys}))
 
 
 def _read(reading: Reading, key: str, section: dict[str, Any], kind: type[T]) -> dict[str, T]:

@@ -74,7 +74,7 @@ async def test_an_empty_shop_comes_to_a_proved_record_by_keys_alone(tmp_path: Pa
         await s.sees("No batch is open")
         await s.press("r")
         await s.sees("Records", "2026-0001", "released")
-        await s.press("enter")
+        await s.press("p")
         await s.sees("✓ 2026-0001")
     assert verify(tmp_path / "shop" / "logs" / "2026-0001").ok
 

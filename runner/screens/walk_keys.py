@@ -1,0 +1,26 @@
+"""The keys of the walk, as they are shown at its foot and under ``?``."""
+
+from __future__ import annotations
+
+from runner.screens.keys import Key
+
+KEYS = (
+    Key("space", "go on", "answer, confirm, lift, enter, sign: the foot says which", action="walk.go"),
+    Key("f", "it has happened", "the rack is out already, or in: noted at once", action="walk.fact"),
+    Key("n", "note", "write a remark", action="walk.note"),
+    Key("t", "trouble", "report a deviation that no figure shows", action="walk.trouble"),
+    Key("b", "board", "back to the board; the walk goes on", action="walk.board"),
+    Key("?", "help", "this page"),
+    Key("d", "dangers", "what can hurt here and what to wear, all of it", action="walk.dangers"),
+    Key("a", "ammeter", "read the ammeter again; the lift-out moves", action="walk.ammeter"),
+    Key("h", "A·h", "enter the ampere-hours counted since entry", action="walk.count"),
+    Key("p", "pause", "interrupt the step, saying where the rack is", action="walk.pause"),
+    Key("c", "correct", "put a wrong entry right; both figures stay", action="walk.correct"),
+    Key("r", "redo", "go back to an earlier step, with a reason", action="walk.redo"),
+    Key("u", "unlock", "take the batch with your PIN: what you note is signed", action="walk.unlock"),
+    Key("x", "abandon", "end the batch without a release", action="walk.abandon"),
+)
+ABOUT = (
+    "Digits answer what is asked: the value seen, then enter; or the digit of a choice. A fact is always "
+    "taken. What departs from the plan becomes a deviation and asks its reason later."
+)
