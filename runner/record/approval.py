@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from runner.batch.moment import Moment
+from runner.record.mending import adopt_orphans
 from runner.record.session import Session
 from runner.record.shop_events import ProcedureApproved
 from runner.record.shop_journal import ShopJournal
@@ -43,6 +44,9 @@ def approve(
 ) -> ShopState:
     """Approve a procedure's text under its revision; signed by who may.
 
+    A batch that a crash left out of the shop's journal is named there first: it was opened before, and
+    must not seem to have been opened against what is approved now.
+
     Raises:
         InputFault: It is approved already, the revision was used for another text, or the role may not.
         JournalError: The disk did not take it.
@@ -50,4 +54,5 @@ def approve(
     """
     event = ProcedureApproved(file, title, revision, sha256)
     with ShopJournal.open(logs, now) as shop:
+        adopt_orphans(shop, logs, session, now)
         return shop.write(event, session.person.id, now, session.signer)

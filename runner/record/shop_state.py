@@ -148,6 +148,11 @@ class ShopState:
     approved: Mapping[str, tuple[Approval, ...]] = field(default_factory=dict)
     open_batches: tuple[str, ...] = ()
 
+    def approved_at(self, file: str, line: int) -> Approval | None:
+        """The approval of a procedure that counted when a line was written, or None where there was none."""
+        before = [one for one in self.approved.get(file, ()) if one.line < line]
+        return before[-1] if before else None
+
     def keys_for(self, batch: str) -> dict[str, frozenset[bytes]]:
         """For each person the keys that were theirs at some time while a batch was open."""
         keys = {who: frozenset(held.public for held in self.held(batch, who)) for who in self.people}

@@ -15,6 +15,7 @@ Rules of acceptance. A batch proves only if every one of these holds:
   plan has its deviation right after it; nothing follows the release or the abandoning
 - whoever signed is named as the shop's journal knew them then: id, name, role and key; whoever wrote a
   line might walk a batch then
+- where the shop's journal had approved the procedure before the opening, the batch has the text approved last
 - a batch that ended has a record, and rendering the folded journal gives its bytes again
 - the record's signature is one armoured signature and nothing else, by who ended the batch
 - an open batch has no record
@@ -24,8 +25,8 @@ Rules of acceptance. A batch proves only if every one of these holds:
 - the list of signers beside the records holds exactly the keys that the shop's journal knows, each for the
   purposes of production
 - where there is no shop's journal, a list of signers is given from outside; what that cannot tell is noted
-- every addendum that the shop's journal names is there, with that hash and the signature of who added it, and
-  no other
+- every addendum that the shop's journal names is there, with that hash and the signature of who added it,
+  about this batch's record, and no other
 - a production batch lies in production, and a rehearsal in logs/practice, in its own namespaces
 - every batch that the shop's journal knows is there, and none is there that it does not know; one that it
   says an owner deleted is gone, which is noted and no fault

@@ -23,6 +23,12 @@ def file_of(folder: Path, number: int) -> Path:
     return folder / f"addendum-{number}.toml"
 
 
+def head(batch: str, number: int, record: str) -> bytes:
+    """How an addendum begins: what it is about."""
+    about = f'format = 1\nbatch = "{batch}"\nnumber = {number}\nrecord_sha256 = "{record}"\n'
+    return about.encode("utf-8")
+
+
 def addenda_proved(folder: Path, told: ShopBatch, shop: ShopState) -> Iterator[Finding]:
     """What is wrong with the addenda of a batch: one missing, changed, unsigned, or known to nobody."""
     for number, addendum in enumerate(told.addenda, start=1):
@@ -35,6 +41,8 @@ def addenda_proved(folder: Path, told: ShopBatch, shop: ShopState) -> Iterator[F
             continue
         if hashlib.sha256(content).hexdigest() != addendum.sha256:
             yield Finding("it is not the addendum that the shop's journal knows", path.name)
+        if not content.startswith(head(folder.name, number, told.record or "")):
+            yield Finding("it is not about this batch's record", path.name)
         try:
             public = sshsig.check(sshsig.unarmour(signature.decode("ascii")), ADDENDUM_NAMESPACE, content)
         except (UnicodeDecodeError, sshsig.SignatureFault) as wrong:

@@ -14,7 +14,7 @@ from runner.plain_data import DataFault, from_data
 from runner.record import sshsig
 from runner.record.lines import Line
 from runner.record.reader import Finding, Proof
-from runner.record.shop_state import HeldKey, ShopState
+from runner.record.shop_state import HeldKey, ShopBatch, ShopState
 from runner.shop.rights import may
 
 _TAKING = frozenset({BatchOpened.kind, BatchTaken.kind})
@@ -53,6 +53,15 @@ def as_known(shop: ShopState, batch: str, proved: Proof) -> Iterator[Finding]:
             yield Finding(f"{line.who} was {held[-1].role}, who may not walk a batch", f"line {number}")
         if by is not None and not any(_is(by, one) for one in known[by.id]):
             yield Finding(f"{by.id} is named otherwise than the shop's journal knew them", f"line {number}")
+
+
+def as_approved(shop: ShopState, told: ShopBatch, opened: BatchOpened) -> Iterator[Finding]:
+    """A batch is walked by the text that was approved when it was opened, where any was."""
+    approved = shop.approved_at(opened.procedure_file, told.opened)
+    if approved is not None and approved.sha256 != opened.plan.procedure_sha256:
+        yield Finding(
+            f"its procedure's text is not that of revision {approved.revision}, which was approved", "line 1"
+        )
 
 
 def _is(by: Person, held: HeldKey) -> bool:
