@@ -59,7 +59,8 @@ def rules_page() -> str:
         "",
         "Printed by `tankwalk rules --page`. Each finding names its own source.",
         "The supplier's safety data sheet, local codes and the customer's specification go before all of it.",
-        "A program is no interlock.",
+        "A program is no interlock. [SENSE.md](SENSE.md) goes through what a good shop knows, line by line;",
+        "[FAULTS.md](FAULTS.md) shows which single faults of sound routes these rules tell.",
     ]
     for guards in dict.fromkeys(rule.guards for rule in CATALOGUE):
         lines += ["", f"## {guards[0].upper()}{guards[1:]}", ""]
