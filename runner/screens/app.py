@@ -24,7 +24,7 @@ from runner.batch.sharing import energised_in_tank
 from runner.batch.state import BatchState
 from runner.record.floor import CannotOpen, Floor
 from runner.record.journal_errors import JournalError
-from runner.record.layout import RECORD
+from runner.record.layout import PRACTICE, RECORD
 from runner.record.session import Session
 from runner.screens import look
 from runner.screens.board import BoardScreen
@@ -84,7 +84,7 @@ class TankwalkApp(App[int]):
         self.notice = notice
         self.zone = zone
         self.guard = PressGuard()
-        self.keys = KeyOrder(self, super().on_event)
+        self.keys = KeyOrder(self, super().on_event, self.read)
         self.caps = caps(floor.keys_given)
         self.trouble: str | None = None
         self.crash: str | None = None
@@ -169,6 +169,30 @@ class TankwalkApp(App[int]):
     def to_walk(self, batch: str) -> None:
         """The walk of a batch that this terminal has in hand."""
         self.push_screen(WalkScreen(batch))
+
+    def read(self, number: str | None) -> None:
+        """A label was read: to that batch, walked or kept; None for one that names no batch."""
+        if number is None:
+            self.notify("that label is no batch's: a number such as 2026-0007 was expected", markup=False)
+            return
+        if self.screen.is_modal:
+            self.notify("a label was read: answer this first, or leave it, and read it again", markup=False)
+            return
+        shop, name = self.floor.roll.state, number.casefold()
+        practice = name.startswith("practice-")
+        folder = self.floor.logs / (f"{PRACTICE}/{name}" if practice else name)
+        told = shop.batches.get(name) if shop and not practice else None
+        if told is not None and told.record is None:
+            self.to_board()
+            if isinstance(self.screen, BoardScreen):
+                self.screen.go(name)
+        elif told is not None or (practice and folder.is_dir()):
+            from runner.screens.record import RecordScreen  # noqa: PLC0415  # loads the printing only here
+
+            self.to_board()
+            self.push_screen(RecordScreen(folder))
+        else:
+            self.notify(f"no batch {name} is known in this shop", severity="warning", markup=False)
 
     # --- the way of an intent ---------------------------------------------------------------------------
 

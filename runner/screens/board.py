@@ -138,6 +138,10 @@ class BoardScreen(Screen[None]):
         strip.set_class(not tanks, "hidden")
         strip.say(Content("\n".join([head, *tanks])))
 
+    def holds(self, character: str) -> bool:
+        """Any key may begin a label: none of its characters may act here."""
+        return bool(character)
+
     def on_key(self, event: events.Key) -> None:
         """A digit goes to that batch."""
         digit = event.character or ""

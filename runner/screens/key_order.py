@@ -1,24 +1,36 @@
 """One key after another: a key is handed on when what the key before it did is done.
 
-Owns that order. The library hands a digit to a field at once and a bound key by way of the app, so that
-what is typed fast, or comes from a scanner in one go, overtakes: 40, enter, 4 would be read as 404. Must
-not know what any key does.
+Owns that order, and that what a reader of labels types reaches a screen as one thing. The library hands a
+digit to a field at once and a bound key by way of the app, so that what is typed fast overtakes: 40, enter,
+4 would be read as 404. Must not know what any key does.
 """
 
 from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable
+from typing import Protocol, runtime_checkable
 
 from textual import events
 from textual.app import App
 from textual.message_pump import MessagePump
+
+from runner.screens.burst import ENTER, GAP_MS, Pressed, Said, said_of
 
 ROUNDS = 3
 """How often a key's consequences are waited for: what it does, what that posts, what then has the focus."""
 
 _LOOK_AGAIN_S = 0.05
 """How long to wait before looking whether who was to answer has been taken off the screen."""
+
+
+@runtime_checkable
+class Holding(Protocol):
+    """A screen on which a key may be the begin of a label that is being read."""
+
+    def holds(self, character: str) -> bool:
+        """Whether this character may begin one, as the screen stands now."""
+        ...
 
 
 class KeyOrder:
@@ -28,9 +40,17 @@ class KeyOrder:
         pressed_ms: When the key now being handled was pressed, whenever its turn came.
     """
 
-    def __init__(self, app: App[int], hand_on: Callable[[events.Key], Awaitable[None]]) -> None:
+    def __init__(
+        self,
+        app: App[int],
+        hand_on: Callable[[events.Key], Awaitable[None]],
+        read: Callable[[str | None], None],
+    ) -> None:
+        """Args: the app; where a key goes; where a label's number goes, or None for what is no number."""
         self._app = app
         self._hand_on = hand_on
+        self._read = read
+        self._ahead: events.Key | None = None
         self._waiting: asyncio.Queue[events.Key] = asyncio.Queue()
         self._unfinished = 0
         self.pressed_ms = 0
@@ -48,17 +68,50 @@ class KeyOrder:
     async def run(self) -> None:
         """Hand keys on, for as long as the app runs."""
         while True:
-            key = await self._waiting.get()
-            self.pressed_ms = round(key.time * 1000)
-            await self._hand_on(key)
-            for _ in range(ROUNDS):
-                await self._through()
-            self._unfinished -= 1
+            first, self._ahead = self._ahead or await self._waiting.get(), None
+            keys, said = await self._gathered(first)
+            if said == "hand":
+                for key in keys:
+                    self.pressed_ms = round(key.time * 1000)
+                    await self._hand_on(key)
+                    await self._settled()
+            else:
+                text = "".join(character for character, _ in map(_pressed, keys)).removesuffix(ENTER)
+                self._read(text if said == "number" else None)
+                await self._settled()
+            self._unfinished -= len(keys)
+
+    async def _settled(self) -> None:
+        for _ in range(ROUNDS):
+            await self._through()
+
+    async def _gathered(self, first: events.Key) -> tuple[list[events.Key], Said]:
+        """A key with those that came with it, where they may be a label's; else the key alone."""
+        keys = [first]
+        screen = self._app.screen
+        if not (isinstance(screen, Holding) and first.is_printable and screen.holds(first.character or "")):
+            return keys, "hand"
+        pressed = [_pressed(first)]
+        while (said := said_of(pressed, pressed[-1][1])) == "wait":
+            try:
+                key = await asyncio.wait_for(self._waiting.get(), GAP_MS / 1000)
+            except TimeoutError:
+                break
+            if _pressed(key)[1] - pressed[-1][1] > GAP_MS:
+                self._ahead = key
+                break
+            keys.append(key)
+            pressed.append(_pressed(key))
+        return keys, said if said != "wait" else said_of(pressed, pressed[-1][1] + GAP_MS + 1)
 
     async def _through(self) -> None:
         """Wait until everybody on the way of a key, from the field to the app, has done what was before."""
         for node in (self._app.focused or self._app.screen).ancestors_with_self:
             await _done(node)
+
+
+def _pressed(key: events.Key) -> Pressed:
+    return (ENTER if key.key == "enter" else key.character or "", round(key.time * 1000))
 
 
 async def _done(node: MessagePump) -> None:

@@ -88,6 +88,10 @@ class AskChoice(ModalScreen[int | None]):
                 yield Static(Content.assemble((f" {number} ", "reverse"), f" {shown(option, 66)}"))
             yield Static(Content("a digit: choose   escape: back"), classes="quiet")
 
+    def holds(self, character: str) -> bool:
+        """A digit may begin a label that is being read: it must not choose."""
+        return character.isdecimal()
+
     def on_key(self, event: events.Key) -> None:
         """A digit chooses."""
         if (
@@ -136,6 +140,10 @@ class ReadCautions(ModalScreen[bool]):
                 f" it is so   ({number} of {len(self._cautions)})   escape: not now",
             )
         )
+
+    def holds(self, character: str) -> bool:
+        """A digit may begin a label that is being read: it must read no caution away."""
+        return character.isdecimal()
 
     def on_key(self, event: events.Key) -> None:
         """Each caution has the digit of its place, so that leaning on one key reads nothing away."""

@@ -19,6 +19,7 @@ from textual.widgets import Static
 from runner.batch import intents as do
 from runner.batch.moment import Moment
 from runner.batch.questions import QUIET_S, Action
+from runner.screens.burst import NUMBER
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
@@ -225,6 +226,13 @@ class WalkScreen(Screen[None]):
             self._typed = (self._typed + character)[:_LONGEST_TYPED]
             self.tick(self.app.now())
 
+    def holds(self, character: str) -> bool:
+        """A digit may begin a label, unless a figure is being typed: that is told by its form."""
+        if self._over or self._meter or not character.isdecimal():
+            return False
+        action = walk(self.app.state(self._batch), self.app.now()).action
+        return action.question is None or bool(action.question.asked.choices)
+
     def action_rub_out(self) -> None:
         """Take the last digit back."""
         self._typed = self._typed[:-1]
@@ -233,6 +241,10 @@ class WalkScreen(Screen[None]):
     async def action_accept(self) -> None:
         """Take what was typed."""
         if self._over:
+            return
+        if NUMBER.fullmatch(self._typed):
+            number, self._typed = self._typed, ""
+            self.app.read(number)
             return
         action = walk(self.app.state(self._batch), self.app.now()).action
         try:

@@ -174,6 +174,24 @@ def test_a_walk_killed_in_mid_dwell_is_taken_up_with_its_time_running(start: Sta
     again.press("q")
 
 
+def test_a_label_reader_opens_the_batch_and_a_hands_digit_still_does(start: Start, place: Path) -> None:
+    """Bytes that come at once are a reader's: a number leads to its batch, one that nobody knows is said."""
+    in_the_tank(place)
+    line = start()
+    line.sees("1 open batch")
+    line.press(f"2026-0099{ENTER}")
+    line.sees("no batch 2026-0099 is known")
+    name = next((place / "shop" / "logs").glob("*/journal.jsonl")).parent.name
+    line.press(f"{name}{ENTER}")
+    line.sees(f"Take batch {name} in hand")
+    line.press(ESCAPE)
+    line.sees("lift out in")
+    line.press("b")
+    line.sees("1 open batch")
+    line.press("1")
+    line.sees(f"Take batch {name} in hand")
+
+
 def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
     """Mouse reports, broken UTF-8, half sequences, a paste of escapes: the board stands and q leaves."""
     line = start()
