@@ -16,7 +16,8 @@ from runner.cli.example import make_shop
 def command(*, folder: Path, as_json: bool) -> int:
     """A new shop folder: an invented shop and its routes to start from, and empty logs.
 
-    Nobody works in it yet: the app leads through making the owner, or `tankwalk people add` does.
+    Nobody works in it yet: the app leads through making the owner, or `tankwalk people add` does. Records are
+    kept for ever, unless keep_years under [limits] in shop.toml says for how long.
     """
     make_shop(folder)
     if as_json:
