@@ -14,7 +14,7 @@ from runner.record.moment import SystemClock
 from runner.shop.heading import heading
 
 
-def open_app(shop: Path | None) -> int:
+def open_app(shop: Path | None, *, big: bool = False) -> int:
     """Open the app on a shop.
 
     Returns:
@@ -23,7 +23,7 @@ def open_app(shop: Path | None) -> int:
     folder = shop_folder(shop)
     heading(folder)
     require_terminal()
-    return run_app(Floor(folder, Keys()))
+    return run_app(Floor(folder, Keys()), big=big)
 
 
 def require_terminal() -> None:
@@ -36,12 +36,12 @@ def require_terminal() -> None:
         raise fault("the app needs a terminal", "run it in one, or use a command without a screen")
 
 
-def run_app(floor: Floor, notice: str = "") -> int:
+def run_app(floor: Floor, notice: str = "", *, big: bool = False) -> int:
     """Run the app, and leave the terminal and a crash report behind it as they should be."""
     from runner.screens.app import TankwalkApp  # noqa: PLC0415  # the screens load only where one is wanted
 
     clock = SystemClock()
-    app = TankwalkApp(floor, clock.now, notice=notice)
+    app = TankwalkApp(floor, clock.now, notice=notice, big=big)
     try:
         app.run(mouse=False)
     except Exception:  # noqa: BLE001  # whatever it was: the journal is whole, and the reader needs words

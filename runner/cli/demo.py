@@ -23,13 +23,14 @@ DEMO_PIN = "246810"
 @click.option(
     "--dir", "folder", type=click.Path(path_type=Path), help="Where to put it; a new folder if left out."
 )
-def command(*, folder: Path | None) -> int:
+@click.option("--big", is_flag=True, help="Begin the walk in big print; F3 changes it.")
+def command(*, folder: Path | None, big: bool) -> int:
     """The app on a fresh copy of the demo shop: an invented carousel works. Needs no set-up."""
     require_terminal()
     folder = folder or Path(tempfile.mkdtemp(prefix="tankwalk-demo-"))
     make_shop(folder)
     floor = Floor(folder, Keys(folder / "keys"))
     floor.roll.add(DEMO_ID, DEMO_NAME, "owner", DEMO_PIN, None, SystemClock().now())
-    status = run_app(floor, f" Demo shop, all of it invented. PIN {DEMO_PIN}. It lies in {folder}")
+    status = run_app(floor, f" Demo shop, all of it invented. PIN {DEMO_PIN}. It lies in {folder}", big=big)
     say(f"The demo shop and its records lie in {folder}")
     return status

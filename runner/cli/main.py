@@ -58,8 +58,9 @@ class _Commands(click.Group):
 @click.group(cls=_Commands, invoke_without_command=True)
 @click.version_option(__version__, prog_name="tankwalk")
 @shop_option
+@click.option("--big", is_flag=True, help="Begin the walk in big print; F3 changes it.")
 @click.pass_context
-def tankwalk(context: click.Context, shop: Path | None) -> None:
+def tankwalk(context: click.Context, shop: Path | None, *, big: bool) -> None:
     """Walk a plating batch through its tanks, with currents and times computed, and keep a signed record.
 
     Without a command the terminal app opens on the shop in this folder.
@@ -68,7 +69,7 @@ def tankwalk(context: click.Context, shop: Path | None) -> None:
     if context.invoked_subcommand is None:
         from runner.cli.app import open_app  # noqa: PLC0415  # the screens load only where one is wanted
 
-        context.exit(open_app(shop))
+        context.exit(open_app(shop, big=big))
 
 
 def run(args: Sequence[str]) -> int:

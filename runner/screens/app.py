@@ -62,6 +62,7 @@ class TankwalkApp(App[int]):
         clock: Tells the moment; a rehearsal hands in a fast one.
         notice: A line shown on the board, such as the demo's PIN.
         zone: Time zone for wall times; the machine's own where None.
+        big: Whether the walk begins in big print.
     """
 
     TITLE = "Tankwalk"
@@ -70,10 +71,17 @@ class TankwalkApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c,ctrl+q", "leave", "leave", priority=True, show=False),
         Binding("f2", "next_theme", "colours", show=False, id="everywhere.colours"),
+        Binding("f3", "big", "big print", show=False, id="everywhere.big"),
     ]
 
     def __init__(
-        self, floor: Floor, clock: Callable[[], Moment], *, notice: str = "", zone: tzinfo | None = None
+        self,
+        floor: Floor,
+        clock: Callable[[], Moment],
+        *,
+        notice: str = "",
+        zone: tzinfo | None = None,
+        big: bool = False,
     ) -> None:
         super().__init__(driver_class=steady_driver())
         for theme in look.THEMES:
@@ -83,6 +91,7 @@ class TankwalkApp(App[int]):
         self.now = clock
         self.notice = notice
         self.zone = zone
+        self.big = big
         self.guard = PressGuard()
         self.keys = KeyOrder(self, super().on_event, self.read)
         self.caps = caps(floor.keys_given)
@@ -138,6 +147,11 @@ class TankwalkApp(App[int]):
         """Dark, light, high contrast."""
         names = [theme.name for theme in look.THEMES]
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
+
+    def action_big(self) -> None:
+        """Big print, or small."""
+        self.big = not self.big
+        self._tick()
 
     def _tick(self) -> None:
         now = self.now()

@@ -41,6 +41,7 @@ KEYS = (
     Key("q", "leave", "leave; every walk goes on from where it stands", action="board.leave"),
     Key("?", "help", "this page"),
     Key("F2", "colours", "dark, light, high contrast", action="everywhere.colours"),
+    Key("F3", "big print", "the walk in big print, or small", action="everywhere.big"),
 )
 ABOUT = "Every open batch, the one that needs hands first on top. Times run on while nobody looks."
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
@@ -23,7 +23,8 @@ from runner.screens.burst import NUMBER
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
-from runner.screens.walk_keys import ABOUT, KEYS
+from runner.screens.walk_big import large_of
+from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS
 from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of
 from runner.screens.walk_parts import Line, TankBlock
 from runner.screens.words import Walk, walk
@@ -56,7 +57,7 @@ class WalkScreen(Screen[None]):
     DEFAULT_CSS = """
     WalkScreen #head, WalkScreen #step { height: 1; }
     WalkScreen #now { height: auto; }
-    WalkScreen #now { text-style: bold; background: $panel; padding: 0 1; }
+    WalkScreen #now { text-style: bold; background: $foreground; color: $background; padding: 0 1; }
     WalkScreen #now.up { background: $warning; color: $background; }
     WalkScreen #now.past { background: $error; color: $background; }
     WalkScreen TankBlock { height: 6; }
@@ -64,26 +65,11 @@ class WalkScreen(Screen[None]):
     WalkScreen.-small .rule, WalkScreen.-small #clock, WalkScreen.-small #figures { display: none; }
     WalkScreen.-small TankBlock { height: auto; }
     WalkScreen.-small #short { display: block; }
+    WalkScreen.-big #step { height: auto; }
+    WalkScreen.-big #clock, WalkScreen.-big #figures, WalkScreen.-big .rule { display: none; }
+    WalkScreen.-big #large { display: block; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "press('go')", "go on", id="walk.go"),
-        Binding("f", "press('fact')", "it has happened", id="walk.fact"),
-        Binding("n", "press('note')", "note", id="walk.note"),
-        Binding("t", "press('trouble')", "trouble", id="walk.trouble"),
-        Binding("p", "press('pause')", "pause", id="walk.pause"),
-        Binding("a", "press('ammeter')", "ammeter", id="walk.ammeter"),
-        Binding("h", "press('count')", "ampere-hours", id="walk.count"),
-        Binding("c", "press('correct')", "correct", id="walk.correct"),
-        Binding("r", "press('redo')", "redo", id="walk.redo"),
-        Binding("u", "press('unlock')", "unlock", id="walk.unlock"),
-        Binding("x", "press('abandon')", "abandon", id="walk.abandon"),
-        Binding("b", "board", "board", id="walk.board"),
-        Binding("escape", "board", "board"),
-        Binding("d", "dangers", "dangers", id="walk.dangers"),
-        Binding("question_mark", "help", "help"),
-        Binding("enter", "accept", "accept", show=False),
-        Binding("backspace", "rub_out", "rub out", show=False),
-    ]
+    BINDINGS: ClassVar[list[BindingType]] = list(BINDINGS)
 
     def __init__(self, batch: str) -> None:
         super().__init__()
@@ -129,16 +115,22 @@ class WalkScreen(Screen[None]):
         words = self.query_one("#now", Line)
         words.set_class(view.alarm == "up", "up")
         words.set_class(view.alarm == "past" or self.app.trouble is not None, "past")
-        now_rows = textwrap.wrap(shown(self.app.trouble or view.now), max(10, width - 2))
+        said = lines_of(view, width, self._meter, self._typed, self._said)
+        large = large_of(view, self.app.trouble, said, self.size) if self.app.big else None
+        self.set_class(large is not None, "-big")
+        now_rows = (
+            large.now if large else textwrap.wrap(shown(self.app.trouble or view.now), max(10, width - 2))
+        )
         words.say(Content("\n".join(now_rows)))
         step = Content.assemble(
             (f" {view.step}", "bold"), f"   {shown(view.tank, max(1, width - len(view.step) - 4))}"
         )
-        self.query_one("#step", Line).say(step)
+        tank = large.tank if large else ()
+        self.query_one("#step", Line).say(Content("\n".join(f" {row}" for row in tank)) if tank else step)
         block = self.query_one(TankBlock)
-        block.say(view)
+        block.say(view, large.block if large else ())
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
-        said = lines_of(view, width, self._meter, self._typed, self._said)
+        used += len(tank) - 1 if tank else 0
         more = MORE.format(caps["walk.dangers"])
         self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows), more)
         self.query_one(KeyLine).say(self._keys(view))

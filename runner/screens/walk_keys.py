@@ -1,6 +1,8 @@
-"""The keys of the walk, as they are shown at its foot and under ``?``."""
+"""The keys of the walk: as they are shown at its foot and under ``?``, and what each is bound to."""
 
 from __future__ import annotations
+
+from textual.binding import Binding
 
 from runner.screens.keys import Key
 
@@ -19,8 +21,29 @@ KEYS = (
     Key("r", "redo", "go back to an earlier step, with a reason", action="walk.redo"),
     Key("u", "unlock", "take the batch with your PIN: what you note is signed", action="walk.unlock"),
     Key("x", "abandon", "end the batch without a release", action="walk.abandon"),
+    Key("F3", "big print", "big print, to be read from two metres, or small", action="everywhere.big"),
 )
 ABOUT = (
     "Digits answer what is asked: the value seen, then enter; or the digit of a choice. A fact is always "
     "taken. What departs from the plan becomes a deviation and asks its reason later."
+)
+
+BINDINGS = (
+    Binding("space", "press('go')", "go on", id="walk.go"),
+    Binding("f", "press('fact')", "it has happened", id="walk.fact"),
+    Binding("n", "press('note')", "note", id="walk.note"),
+    Binding("t", "press('trouble')", "trouble", id="walk.trouble"),
+    Binding("p", "press('pause')", "pause", id="walk.pause"),
+    Binding("a", "press('ammeter')", "ammeter", id="walk.ammeter"),
+    Binding("h", "press('count')", "ampere-hours", id="walk.count"),
+    Binding("c", "press('correct')", "correct", id="walk.correct"),
+    Binding("r", "press('redo')", "redo", id="walk.redo"),
+    Binding("u", "press('unlock')", "unlock", id="walk.unlock"),
+    Binding("x", "press('abandon')", "abandon", id="walk.abandon"),
+    Binding("b", "board", "board", id="walk.board"),
+    Binding("escape", "board", "board"),
+    Binding("d", "dangers", "dangers", id="walk.dangers"),
+    Binding("question_mark", "help", "help"),
+    Binding("enter", "accept", "accept", show=False),
+    Binding("backspace", "rub_out", "rub out", show=False),
 )

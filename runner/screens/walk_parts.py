@@ -7,6 +7,7 @@ repainted, not what is reckoned.
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -43,7 +44,8 @@ class TankBlock(Horizontal):
     DEFAULT_CSS = """
     TankBlock > #clock { width: 36; padding: 0 1; }
     TankBlock Digits { height: 3; text-style: bold; }
-    TankBlock > #figures, TankBlock > #short { width: 1fr; height: auto; }
+    TankBlock > #figures, TankBlock > #short, TankBlock > #large { width: 1fr; height: auto; }
+    TankBlock > #large { display: none; text-style: bold; }
     """
 
     def __init__(self) -> None:
@@ -52,6 +54,7 @@ class TankBlock(Horizontal):
         self._over, self._under = Line(id="over"), Line(id="under")
         self._face = Digits("", id="face")
         self._beside, self._short = Line(id="figures"), Line(id="short")
+        self._large = Line(id="large")
         self.short_rows = 0
 
     def compose(self) -> ComposeResult:
@@ -61,9 +64,11 @@ class TankBlock(Horizontal):
             yield self._under
         yield self._beside
         yield self._short
+        yield self._large
 
-    def say(self, view: Walk) -> None:
-        """Draw the clock and the figures."""
+    def say(self, view: Walk, large: Sequence[str] = ()) -> None:
+        """Draw the clock and the figures; as these rows where they are in big print."""
+        self._large.say(Content("\n".join(f" {row}" for row in large)))
         self._over.say(Content(view.over))
         self._under.say(Content(view.under))
         if self._face.value != view.face:

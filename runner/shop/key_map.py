@@ -15,7 +15,7 @@ from runner.text import shown
 EVERYWHERE = "everywhere"
 
 ACTIONS: Mapping[str, Mapping[str, str]] = {
-    EVERYWHERE: {"colours": "F2"},
+    EVERYWHERE: {"colours": "F2", "big": "F3"},
     "board": {"open": "o", "records": "r", "people": "u", "leave": "q"},
     "walk": {
         "go": "space",

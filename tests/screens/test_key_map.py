@@ -80,7 +80,7 @@ def test_short_and_whole_reading_agree_about_keys(tmp_path: Path) -> None:
         ("[keys.walk]\nnote = 'f'", 2, 'the key "f" would do two things: walk.note and walk.fact'),
         ("[keys.walk]\nnote = 'm'\ntrouble = 'm'", 3, "walk.trouble and walk.note"),
         ("[keys.walk]\nnote = 'F2'", 2, "walk.note and everywhere.colours"),
-        ("[keys.everywhere]\ncolours = 'o'", 2, "board.open and everywhere.colours"),
+        ("[keys.everywhere]\nbig = 'o'", 2, "board.open and everywhere.big"),
         ("[keys.walk]\ngo = 'enter'", 2, "is no key that can be given"),
         ("[keys.walk]\ngo = 'escape'", 2, "is no key that can be given"),
         ("[keys.walk]\ngo = '1'", 2, "is no key that can be given"),

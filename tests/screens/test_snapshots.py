@@ -149,6 +149,18 @@ async def people(s: Stage) -> None:
     await s.sees("People", "Cleo Demo")
 
 
+async def walk_big(s: Stage) -> None:
+    """In big print: time running in the nickel tank."""
+    await walk_dwell(s)
+    await s.press("f3", each_s=0)
+
+
+async def walk_big_up(s: Stage) -> None:
+    """In big print: its time is up."""
+    await walk_up(s)
+    await s.press("f3", each_s=0)
+
+
 Scene = Callable[[Stage], Awaitable[None]]
 WALKS: tuple[Scene, ...] = (
     walk_before,
@@ -159,6 +171,8 @@ WALKS: tuple[Scene, ...] = (
     walk_out,
     walk_late,
     walk_paused,
+    walk_big,
+    walk_big_up,
 )
 OTHERS: tuple[Scene, ...] = (board, cautions, pin, help_walk, opening, booking, plan, records, people)
 CASES = [(scene, size) for scene in (*WALKS, *OTHERS) for size in SIZES] + [(scene, SMALL) for scene in WALKS]
