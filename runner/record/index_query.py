@@ -212,7 +212,7 @@ def _batch_clauses(wanted: Wanted) -> tuple[list[str], list[str]]:
             wanted.deviation.casefold(),
         )
     if wanted.person is not None:
-        named = "SELECT ? UNION SELECT person FROM people WHERE name_key = ?"
+        named = "SELECT ? UNION SELECT person FROM people WHERE name_key = ? AND name_key <> ''"
         narrow(
             f"batch IN (SELECT batch FROM people WHERE person IN ({named}))",  # noqa: S608 - the text above
             *(wanted.person, wanted.person.casefold()),

@@ -23,14 +23,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from runner.cli.example import make_shop
 from runner.record import sshsig
-from runner.record.floor import Floor
-from runner.record.keys import Keys
 from runner.record.lines import Line, line_hash, unsigned_bytes
 from runner.record.trust import ground
 from runner.record.verify_batch import prove_batch
+from support import floors
 from support.forger import LINES, RECORDS, Forger, edited, raw_lines, read, told
-from support.journals import moment
-from support.works import SEALED, Hand, Works, hire
+from support.works import SEALED, Works, hire
 
 ROUTE = "stirrup-irons.toml"
 TARGET = 0.6
@@ -42,11 +40,11 @@ Signed = tuple[Ed25519PublicKey, bytes, bytes]
 def sealed_batches(folder: Path, count: int) -> Works:
     """A shop with so many sealed batches, everything in it signed with its people's own keys."""
     make_shop(folder / "shop")
-    floor = Floor(folder / "shop", Keys(folder / "keys", rounds=1))
-    works = Works(floor.folder, hire(floor))
-    hand = Hand(floor, works.people, moment(), ROUTE)
-    hand.follow_to(hand.open(), "release")
-    floor.close()
+    made = floors.Works(folder / "shop", folder / "keys", route=ROUTE, area_dm2=1.0)
+    made.people = hire(made.floor)
+    made.follow_to(made.wait(60).open(), "release")
+    made.floor.close()
+    works = Works(made.folder, made.people)
     forger = Forger(works, {who: session.key for who, session in works.people.items()})
     walked, shop = read(forger.journal(SEALED)), read(forger.shop)
     for number in range(2, count + 1):

@@ -85,6 +85,15 @@ def write_shop(folder: Path) -> Path:
     return folder
 
 
+def hire(floor: Floor, staff: dict[str, tuple[str, Role]], now: Moment) -> dict[str, Session]:
+    """People with a key each, the first of them the owner, and their sessions."""
+    people: dict[str, Session] = {}
+    for who, (name, role) in staff.items():
+        floor.roll.add(who, name, role, PIN, next(iter(people.values()), None), now)
+        people[who] = floor.roll.unlock(who, PIN, now)
+    return people
+
+
 @dataclass
 class Works:
     """A shop, one terminal's floor on it, and its people with their keys unlocked.
@@ -93,12 +102,16 @@ class Works:
         folder: The shop's folder.
         keys: Where the private keys lie.
         now: Moved by hand.
+        route: File of the procedure that its batches follow.
+        area_dm2: Of each of their two pieces.
     """
 
     folder: Path
     keys: Path
     now: Moment = field(default_factory=moment)
     people: dict[str, Session] = field(default_factory=dict)
+    route: str = "route.toml"
+    area_dm2: float = AREA_DM2
     floor: Floor = field(init=False)
 
     def __post_init__(self) -> None:
@@ -115,9 +128,7 @@ class Works:
 
     def hire(self) -> Works:
         """Everybody of `STAFF`, the owner first."""
-        for who, (name, role) in STAFF.items():
-            self.floor.roll.add(who, name, role, PIN, self.people.get("olive"), self.now)
-            self.people[who] = self.floor.roll.unlock(who, PIN, self.now)
+        self.people = hire(self.floor, STAFF, self.now)
         return self
 
     def wait(self, seconds: float) -> Works:
@@ -128,8 +139,8 @@ class Works:
     def open(self, who: str = "otto") -> str:
         """A new batch, in hand here."""
         shop = load_shop(self.folder)
-        procedure = load_procedure(self.folder / "procedures" / "route.toml", shop)
-        plan = compute(procedure, shop, Order(AREA_DM2, PIECES))
+        procedure = load_procedure(self.folder / "procedures" / self.route, shop)
+        plan = compute(procedure, shop, Order(self.area_dm2, PIECES))
         return self.floor.open_batch(
             procedure.source, plan, "stirrup irons", "C-1", self.people[who], self.now
         )
@@ -144,9 +155,11 @@ class Works:
         if action.name == "wait":
             self.wait(action.wait_s or 0)
         elif action.name != "none":
-            signs = action.name in {"sign", "settle", "release"}
-            intent = wanted(self.state(batch), action)
-            self.floor.act(batch, intent, self.wait(1).now, self.people["cleo"] if signs else None)
+            state = self.state(batch)
+            by = {"sign": "cleo", "settle": "cleo", "release": "cleo"}.get(action.name)
+            if action.name == "sign" and state.step is not None and state.step.sign == "operator":
+                by = "otto"
+            self.floor.act(batch, wanted(state, action), self.wait(1).now, self.people[by] if by else None)
         return action.name
 
     def follow_to(self, batch: str, name: str, times: int = 1) -> Works:
