@@ -14,6 +14,8 @@ import pytest
 from runner.procedure.rules.catalogue import CATALOGUE
 from runner.procedure.rules.check import Findings, check_shop, stands
 from runner.procedure.rules.rule import BatchFacts
+from runner.procedure.rules.shared_use import gather
+from runner.procedure.surface_walk import follow
 from support.rule_shop import (
     ALUMINIUM,
     BRASS,
@@ -238,3 +240,13 @@ def test_sound_routes_of_every_metal_are_silent() -> None:
     """Not even a doubt."""
     for steps, basis in ((STEEL, "low-carbon steel"), (BRASS, "brass"), (ZINC, "zinc die-cast")):
         assert not check(steps, basis)
+
+
+def test_what_a_rinse_takes_is_kept_in_bounds_however_many_routes_there_are() -> None:
+    """Two steps for each film, so that a thousand routes in one call take ten times what a hundred do."""
+    histories_of = [follow(route(ZINC, "zinc die-cast"), SHOP, "zinc die-cast")]
+    few = gather(SHOP, ((str(number), histories_of) for number in range(2)))
+    many = gather(SHOP, ((str(number), histories_of) for number in range(50)))
+    assert {tank: len(kept) for tank, kept in many.strongest.items()} == {
+        tank: len(kept) for tank, kept in few.strongest.items()
+    }

@@ -73,13 +73,12 @@ def _weakest(
     """How thin a class is in a rinse, after the visit that brings most; this route's own is judged apart."""
     assert rinse.tank is not None
     worst, by = 0.0, None
-    for visit in case.shared.visits.get(rinse.tank.id, ()):
+    for visit, cling in case.shared.strongest.get(rinse.tank.id, ()):
         if visit.step == rinse.number and visit.route == case.procedure.title:
             continue
-        for cling in visit.film:
-            classes = case.shared.classes_of(cling.tank)
-            if brought in classes and kind not in classes and cling.share > worst:
-                worst, by = cling.share, visit
+        classes = case.shared.classes_of(cling.tank)
+        if brought in classes and kind not in classes and cling.share > worst:
+            worst, by = cling.share, visit
     return (ratio / worst if by else ratio), by
 
 

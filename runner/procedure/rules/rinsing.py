@@ -156,23 +156,22 @@ def rinse_carries_back(case: Case) -> Iterator[Found]:
         if not stage.works or not rinse.rinses or rinse.tank is None or stage.solution is None:
             continue
         ratio, sure = rinse_ratio(rinse.tank, case.facts.carried_l_h)
-        for visit in case.shared.visits.get(rinse.tank.id, ()) if sure else ():
-            for cling in visit.film:
-                row = carry(cling.solution, stage.solution.name)
-                own = visit.step == rinse.number and visit.route == case.procedure.title
-                if row is None or own or ratio / cling.share >= row.ratio:
-                    continue
-                if (stage.solution.name, cling.solution) in told:
-                    continue
-                told.add((stage.solution.name, cling.solution))
-                yield Found(
-                    stage,
-                    f'the rinse before it holds {cling.solution} from "{shown(visit.route, 60)}", '
-                    f"step {visit.step}",
-                    f"{row.what[0].upper()}{row.what[1:]}.",
-                    "Take a rinse that nothing of that goes into, or one with more water.",
-                    source=row.source,
-                )
+        for visit, cling in case.shared.strongest.get(rinse.tank.id, ()) if sure else ():
+            row = carry(cling.solution, stage.solution.name)
+            own = visit.step == rinse.number and visit.route == case.procedure.title
+            if row is None or own or ratio / cling.share >= row.ratio:
+                continue
+            if (stage.solution.name, cling.solution) in told:
+                continue
+            told.add((stage.solution.name, cling.solution))
+            yield Found(
+                stage,
+                f'the rinse before it holds {cling.solution} from "{shown(visit.route, 60)}", '
+                f"step {visit.step}",
+                f"{row.what[0].upper()}{row.what[1:]}.",
+                "Take a rinse that nothing of that goes into, or one with more water.",
+                source=row.source,
+            )
 
 
 @rule(

@@ -44,6 +44,8 @@ class SharedUse:
 
     Attributes:
         visits: By the tank's id.
+        strongest: By the tank's id, for each film the two steps that bring most of it: one of a route's own
+            and still another, however many routes there are.
         classes: Of every tank of the shop, by its id.
         brought: Visits that bring a class into a tank, stronger than `SHARED_ABOVE`.
         held: The classes in each tank: its own, or what comes into water.
@@ -51,6 +53,7 @@ class SharedUse:
     """
 
     visits: Mapping[str, tuple[Visit, ...]]
+    strongest: Mapping[str, tuple[tuple[Visit, Cling], ...]]
     classes: Mapping[str, Classes]
     brought: Mapping[tuple[str, ChemicalClass], tuple[Visit, ...]]
     held: Mapping[str, Classes]
@@ -95,8 +98,22 @@ def gather(shop: Shop, routes: Iterable[tuple[str, Iterable[History]]]) -> Share
             beside[other].add(name)
     return SharedUse(
         {tank: tuple(found.values()) for tank, found in visits.items()},
+        {tank: _strongest(found.values()) for tank, found in visits.items()},
         classes,
         {key: tuple(found.values()) for key, found in brought.items()},
         {tank: own or frozenset(carried[tank]) for tank, own in classes.items()},
         {tank: frozenset(near) for tank, near in beside.items()},
     )
+
+
+def _strongest(visits: Iterable[Visit]) -> tuple[tuple[Visit, Cling], ...]:
+    """For each film the strongest that comes, and the strongest of any other step."""
+    best: dict[tuple[str, str], list[tuple[Visit, Cling]]] = defaultdict(list)
+    for visit in visits:
+        for cling in visit.film:
+            kept = best[cling.tank, cling.solution]
+            rest = [one for one in kept if (one[0].route, one[0].step) != (visit.route, visit.step)]
+            same = [one for one in kept if one not in rest]
+            both = [*rest, max([*same, (visit, cling)], key=lambda one: one[1].share)]
+            best[cling.tank, cling.solution] = sorted(both, key=lambda one: -one[1].share)[:2]
+    return tuple(one for kept in best.values() for one in kept)
