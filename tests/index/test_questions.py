@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from runner.batch.moment import from_rfc3339, rfc3339
@@ -128,6 +128,7 @@ _WANTED = st.builds(
 
 
 @given(_WANTED)
+@example(Wanted(person="", now=NOW))  # who only walked has no name; that is nobody's name
 @settings(
     max_examples=150,
     deadline=None,

@@ -1,4 +1,4 @@
-"""A shop with its people, made once, and a copy of it for each test."""
+"""A shop with its people, and a journal on a disk that fails on order; each test has its own."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from runner.record.journal import Journal
 from support.floors import Works, write_shop
+from support.journals import FaultyDisk, entry
 
 
 @pytest.fixture(scope="session")
@@ -22,3 +24,24 @@ def works(hired: Works, tmp_path: Path) -> Works:
     """That shop, this test's own."""
     shutil.copytree(hired.folder, tmp_path / "shop")
     return Works(tmp_path / "shop", hired.keys, hired.now, dict(hired.people))
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Where a batch's journal lies."""
+    (tmp_path / "2026-0001").mkdir()
+    return tmp_path / "2026-0001" / "journal.jsonl"
+
+
+@pytest.fixture
+def disk() -> FaultyDisk:
+    """A disk that fails on order."""
+    return FaultyDisk()
+
+
+@pytest.fixture
+def journal(path: Path, disk: FaultyDisk) -> Journal:
+    """A journal of three lines on that disk."""
+    made = Journal.create(path, entry(0, "batch-opened"), disk=disk)
+    made.append_many([entry(1), entry(2, signed=False)])
+    return made

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import errno
+import hashlib
 import os
 from typing import TYPE_CHECKING
 
@@ -12,9 +14,12 @@ from runner.batch.moment import Moment
 from runner.record.durable import Disk
 from runner.record.journal import Entry
 from runner.record.sshsig import Signer
+from runner.record.torn import split
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from runner.record.lines import Line
 
 LINE_NAMESPACE = "journal-line@tankwalk"
 START_MS = 1_767_261_600_000  # 2026-01-01T10:00:00Z
@@ -118,3 +123,21 @@ class FaultyDisk(Disk):
         """As told."""
         self._fail("replace")
         super().replace(source, target)
+
+
+def on_disk(path: Path) -> list[Line]:
+    """Every line of a journal without a torn tail."""
+    content = path.read_bytes()
+    lines, length = split(content)
+    assert length == len(content)
+    return lines
+
+
+def set_aside(line: Line) -> bytes:
+    """The bytes that an event keeps, its own account of them proved."""
+    assert line.kind == "tail-set-aside"
+    kept = base64.b64decode(line.data["base64"])
+    assert line.data["bytes"] == len(kept)
+    assert line.data["sha256"] == hashlib.sha256(kept).hexdigest()
+    assert set(line.data) == {"bytes", "sha256", "base64"}
+    return kept
