@@ -13,6 +13,7 @@ from runner.procedure.reading import load_procedure
 from runner.record import approval
 from runner.record.floor import CannotOpen
 from runner.record.session import NotUnlocked
+from runner.record.shop_journal import ShopJournal
 from runner.record.verify import verify
 from runner.shop.reading import load_shop
 from support.floors import PIN, Works, write_shop
@@ -90,6 +91,26 @@ def test_a_superseded_text_may_not_be_walked(works: Works) -> None:
     revise(works, "A")
     with pytest.raises(CannotOpen, match="superseded"):
         open_route(works)
+
+
+def test_an_opening_that_a_crash_left_out_is_not_held_to_a_later_approval(
+    works: Works, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It was opened before anything was approved: the approval names it in the shop's journal first."""
+
+    def torn(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(ShopJournal, "write", torn)
+        with pytest.raises(CannotOpen):
+            open_route(works)
+    works.crash()
+    revise(works, "B")
+    approve(works)
+    assert verify(works.logs).ok
+    open_route(works)
+    assert verify(works.logs).ok
 
 
 def test_a_revision_is_not_approved_twice_with_two_texts(works: Works) -> None:
