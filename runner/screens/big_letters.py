@@ -1,8 +1,8 @@
 """Letters and digits that fill four rows of a terminal, drawn in half blocks, to be read from two metres.
 
 Owns their shapes, which are this program's own: seven dots high and up to five wide. Where a row of the
-terminal is 4 mm high, a small font, they stand 14 mm high: at 2 m that is 24 minutes of arc, where ISO 9241-303 asks for
-16 at least and prefers 20 to 22 (from memory). Must not know a screen library.
+terminal is 4 mm high, a small font, they stand 14 mm high: at 2 m that is 24 minutes of arc, where ISO
+9241-303 asks for 16 at least and prefers 20 to 22 (from memory). Must not know a screen library.
 """
 
 from __future__ import annotations

@@ -2,7 +2,8 @@
 
 Owns the colours. Red is kept for danger, yellow for what departs from the plan, blue for what must be
 worn, after the colour meanings of IEC 60073 and ISO 3864 (from memory); no state is told by colour alone.
-Contrasts are computed in ``tests/screens/test_look.py`` by the formula of WCAG 2.2.
+Contrasts are computed in ``tests/screens/test_look.py`` by the formula of WCAG 2.2, and of what is really
+painted in ``test_painted.py``. A window dims nothing behind it: a danger that shows there is still one.
 """
 
 from __future__ import annotations
@@ -65,15 +66,22 @@ RUNNING, DUE, WAITING, PAUSED, DEVIATION, DONE = "▶", "▲", "·", "‖", "!",
 
 CSS = """
 Screen { background: $background; color: $foreground; }
+* {
+    scrollbar-color: $quiet; scrollbar-color-hover: $quiet; scrollbar-color-active: $foreground;
+    scrollbar-background: $background; scrollbar-background-hover: $background;
+    scrollbar-background-active: $background; scrollbar-corner-color: $background;
+}
 .rule { color: $quiet; height: 1; }
 .quiet { color: $quiet; }
 .band { height: 1; background: $warning; color: $background; text-style: bold; content-align: center middle; }
 .band.danger { background: $error; }
 .hidden { display: none; }
 Input { border: none; height: 1; padding: 0; background: $panel; }
-Input:focus { border: none; }
+Input:focus { border: none; background-tint: $foreground 0%; }
+Input > .input--placeholder, Input > .input--suggestion { color: $quiet; text-style: none; }
+Input > .input--cursor { background: $foreground; color: $background; text-style: none; }
 Digits { width: auto; }
-ModalScreen { align: center bottom; background: $background 60%; }
+ModalScreen { align: center bottom; background: transparent; }
 ModalScreen > Vertical, ModalScreen > VerticalScroll {
     width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2; margin-bottom: 1;
     background: $panel; border: round $quiet;

@@ -7,30 +7,15 @@ import sys
 from pathlib import Path
 
 import pytest
-from textual.color import Color
 from textual.theme import Theme
 
 from runner.screens.look import THEMES
+from support.painted import contrast
 from support.screen import screen_text, stage
 from support.sheets import NICKEL, RACK, sheet
 
 MAIN, ELSEWHERE = 7.0, 4.5
 """WCAG 2.2, success criteria 1.4.6 and 1.4.3 (from memory)."""
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance of an sRGB colour, WCAG 2.2 (from memory)."""
-    red, green, blue = (
-        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
-        for part in Color.parse(colour).normalized
-    )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(first: str, second: str) -> float:
-    """Contrast ratio of two colours, WCAG 2.2 (from memory)."""
-    light, dark = sorted((luminance(first), luminance(second)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
 
 
 def colour(theme: Theme, name: str) -> str:

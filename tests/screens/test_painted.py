@@ -1,0 +1,104 @@
+"""Every screen in every theme, in sixteen colours and in none: the contrast of every pair that is painted.
+
+By the formula of WCAG 2.2; levels from its success criteria 1.4.3, 1.4.6 and 1.4.11 (from memory).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from runner.screens.look import THEMES
+from support.painted import Run, contrast, painted
+from support.scenes import OTHERS, WALKS, Scene, first_start
+from support.screen import Stage, stage
+
+MAIN, ELSEWHERE, DRAWN = 7.0, 4.5, 3.0
+"""The walk's main text, all other text, and what is only drawn: rules, bars, borders."""
+
+LINES = set(" ─│╭╮╰╯━╺╸▁▔▂▎▏▕▊█▀▄┃┏┓┗┛┳┻╹╻")
+"""Signs that are drawn, not read. The halves that big letters are made of are read: they are main text."""
+
+
+def too_faint(runs: list[Run], least: float) -> list[tuple[float, Run]]:
+    """What is painted in less contrast than it needs."""
+    told = []
+    for run in runs:
+        needs = DRAWN if set(run.text) <= LINES else least
+        if (found := contrast(run.front, run.back)) < needs:
+            told.append((round(found, 2), run))
+    return told
+
+
+async def shown(s: Stage, scene: Scene) -> None:
+    """Bring a scene up."""
+    s.floor.lock_after_s = 1e6
+    await scene(s)
+    await s.pilot.pause()
+
+
+async def in_theme(s: Stage, name: str) -> None:
+    """Another theme, drawn."""
+    s.app.theme = name
+    await s.pilot.pause()
+    await s.settled()
+
+
+@pytest.mark.parametrize("scene", [*WALKS, *OTHERS, first_start], ids=lambda scene: scene.__name__)
+async def test_every_pair_that_is_painted_can_be_read(tmp_path: Path, scene: Scene) -> None:
+    """In dark, light and high contrast, in each as a terminal of sixteen colours gets it; no word changes.
+
+    What can hurt stays readable behind a window too.
+    """
+    async with stage(tmp_path, staff=scene is not first_start) as s:
+        await shown(s, scene)
+        texts = set()
+        for theme in THEMES:
+            await in_theme(s, theme.name)
+            for sixteen in (False, True):
+                runs = list(painted(s.app, sixteen=sixteen))
+                assert runs
+                assert too_faint(runs, ELSEWHERE) == [], (theme.name, sixteen)
+            texts.add(s.text())
+        assert len(texts) == 1
+
+
+@pytest.mark.parametrize("scene", WALKS, ids=lambda scene: scene.__name__)
+async def test_the_walks_main_text_is_painted_at_7_to_1(tmp_path: Path, scene: Scene) -> None:
+    """All of it but what is quiet by choice: labels, why, and what comes next."""
+    async with stage(tmp_path) as s:
+        await shown(s, scene)
+        for theme in THEMES:
+            await in_theme(s, theme.name)
+            quiet = theme.variables["quiet"].lower()
+            runs = [run for run in painted(s.app) if run.front != quiet]
+            assert too_faint(runs, MAIN) == [], theme.name
+
+
+@pytest.mark.parametrize("scene", [*WALKS, *OTHERS, first_start], ids=lambda scene: scene.__name__)
+async def test_without_colours_everything_can_be_read(
+    tmp_path: Path, scene: Scene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Under NO_COLOR what is painted is grey, of the same contrast or better."""
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with stage(tmp_path, staff=scene is not first_start) as s:
+        await shown(s, scene)
+        runs = list(painted(s.app))
+        assert too_faint(runs, ELSEWHERE) == []
+        greys = {colour for run in runs for colour in (run.front, run.back)}
+        assert all(len({colour[1:3], colour[3:5], colour[5:7]}) == 1 for colour in greys)
+
+
+async def test_what_to_do_now_stands_out_of_the_walk(tmp_path: Path) -> None:
+    """Its line alone has a ground of its own, far from that of the screen, in every theme."""
+    async with stage(tmp_path) as s:
+        await shown(s, WALKS[0])
+        for theme in THEMES:
+            await in_theme(s, theme.name)
+            runs = list(painted(s.app))
+            now = [run for run in runs if "BEGIN" in run.text]
+            assert len(now) == 1
+            assert contrast(now[0].back, theme.background or "#000000") >= MAIN
+            same = {run.row for run in runs if run.back == now[0].back}
+            assert same == {now[0].row, 23}, "the line itself, and the caps of the keys at the foot"
