@@ -214,7 +214,7 @@ def _amended(state: ShopState, event: ev.AddendumSigned, line: Line) -> ShopStat
         raise DataFault(f"batch {event.batch} has no record that could be added to")
     if event.number != len(batch.addenda) + 1:
         raise DataFault(f"addendum {event.number} comes where {len(batch.addenda) + 1} is next")
-    addenda = (*batch.addenda, Addendum(event.sha256, line.who))
+    addenda = (*batch.addenda, Addendum(event.sha256, line.who, line.seq))
     return replace(state, batches={**state.batches, event.batch: replace(batch, addenda=addenda)})
 
 

@@ -29,6 +29,10 @@ class HeldKey:
     since: int
     until: int | None = None
 
+    def stood_at(self, line: int) -> bool:
+        """Whether it counted when a line was written."""
+        return self.since <= line and (self.until is None or self.until > line)
+
 
 @dataclass(frozen=True, slots=True)
 class ShopPerson:
@@ -73,10 +77,12 @@ class Addendum:
     Attributes:
         sha256: Of its file.
         by: Who signed it.
+        line: Of the shop's journal.
     """
 
     sha256: str
     by: str
+    line: int
 
 
 @dataclass(frozen=True, slots=True)

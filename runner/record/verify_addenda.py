@@ -49,7 +49,8 @@ def addenda_proved(folder: Path, told: ShopBatch, shop: ShopState) -> Iterator[F
             yield Finding(f"its signature does not stand: {wrong}", f"{path.name}.sig")
             continue
         person = shop.people.get(addendum.by)
-        if person is None or all(held.public != public for held in person.keys):
+        keys = [held.public for held in person.keys if held.stood_at(addendum.line)] if person else []
+        if public not in keys:
             yield Finding(f"it is not signed by {addendum.by}, who added it", f"{path.name}.sig")
     known = {file_of(folder, number).name for number in range(1, len(told.addenda) + 1)}
     for path in sorted(folder.glob("addendum-*.toml")):

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from runner.record import addendum, sshsig
+from runner.record.keys import UnlockedKey
+from runner.record.session import Session
 from runner.record.verify_addenda import head
 from support.forger import read, told
 from support.journals import moment
 from support.saying import Found, Made, Proved
-from support.works import ABANDONED, OPEN, SEALED, Works
+from support.works import ABANDONED, OPEN, SEALED, STAFF, Works
 
 ONE, TWO = "addendum-1.toml", "addendum-2.toml"
 SHOP = "shop.jsonl"
@@ -141,6 +144,24 @@ def test_an_addendum_signed_by_another_is_found(added: Works, found: Found) -> N
     """Found: the same bytes, by the owner's key, which the shop's line does not name."""
     put(added, SEALED, 1, (added.batch(SEALED) / ONE).read_bytes(), "olga")
     found(added.folder, f"{SEALED} {ONE}.sig", "not signed by cleo, who added it")
+
+
+def test_an_addendum_signed_with_a_key_that_ended_is_found(works: Works, forger: Made, found: Found) -> None:
+    """Found: the same bytes under the chargehand's old key, which had ended when the shop's journal told."""
+    old, fresh = works.people["cleo"].key, UnlockedKey.in_memory()
+    olga = forger("olga")
+    name, role = STAFF["cleo"]
+    data = {"id": "cleo", "name": name, "role": role, "key": fresh.public_line, "active": True}
+    olga.rewrite_shop([*read(olga.shop), told("person-changed", data, works.people["olga"], moment(4000))])
+    with (works.logs / "allowed_signers").open("a", encoding="ascii") as listed:
+        purposes = "batch-addendum@tankwalk,batch-record@tankwalk,journal-line@tankwalk"
+        listed.write(f'cleo namespaces="{purposes}" {fresh.public_line}\n')
+    person = replace(works.people["cleo"].person, key=fresh.fingerprint)
+    works.people["cleo"] = Session(person, fresh)
+    path = addendum.add(works.logs, SEALED, "one piece came back", works.people["cleo"], moment(5000))
+    blob = old.sign("batch-addendum@tankwalk", path.read_bytes())
+    Path(f"{path}.sig").write_text(sshsig.armour(blob), "ascii")
+    found(works.folder, f"{SEALED} {ONE}.sig", "not signed by cleo, who added it")
 
 
 TOLD: dict[str, tuple[str, str, int, str]] = {
