@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import csv
+import threading
 from pathlib import Path
 
 import pytest
 
 from runner.faults import InputFault
+from runner.record.addenda import addenda_of
 from runner.record.addendum import add
 from runner.record.index import page as real
 from runner.record.index_query import Wanted
@@ -217,6 +219,41 @@ async def test_thousands_are_listed_by_the_block(tmp_path: Path, monkeypatch: py
         assert "▸2026-0001" in s.text()
     assert {first for first, _ in fetched} == {0, BLOCK, 2 * BLOCK}
     assert {most for _, most in fetched} == {BLOCK}
+
+
+async def test_leaving_while_journals_are_read_ends_the_reading(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The progress stands in the title, keys work, and no thread goes on for a list that was left."""
+    ended = threading.Event()
+    begun = threading.Event()
+
+    def page(_logs: Path, _wanted: Wanted, _first: int, _most: int, told: Going) -> object:
+        try:
+            while True:
+                told(7, 10_000)
+                begun.set()
+        finally:
+            ended.set()
+
+    monkeypatch.setattr("runner.screens.records.page", page)
+    async with stage(tmp_path) as s:
+        await s.press("r")
+        await s.until(begun.is_set, "the reading began")
+        await s.wait(1)
+        await s.sees("reading journals 7 of 10000")
+        await s.press("b")
+        await s.sees("No batch is open")
+        await s.until(ended.is_set, "the reading ended")
+
+
+@pytest.mark.parametrize("content", ["no toml [", "", 'text = "x"', 'text = "x"\nby = 3', "\udcff"])
+def test_an_addendum_that_cannot_be_read_says_so(tmp_path: Path, content: str) -> None:
+    """It is listed by its number; nothing is guessed from it."""
+    (tmp_path / "addendum-1.toml").write_bytes(content.encode("utf-8", "surrogateescape"))
+    assert [(one.number, one.text, one.problem) for one in addenda_of(tmp_path)] == [
+        (1, "", "it cannot be read")
+    ]
 
 
 async def test_an_auditor_reads_and_signs_nothing(tmp_path: Path) -> None:

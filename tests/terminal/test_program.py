@@ -192,6 +192,18 @@ def test_a_label_reader_opens_the_batch_and_a_hands_digit_still_does(start: Star
     line.sees(f"Take batch {name} in hand")
 
 
+def test_it_begins_in_big_print_where_that_is_asked_for_and_f3_ends_it(start: Start, place: Path) -> None:
+    """The walk on 80 by 24 in letters of four rows, what can hurt still on it."""
+    in_the_tank(place)
+    line = start("-m", "runner", "--shop", str(place / "shop"), "--big")
+    line.sees("1 open batch")
+    line.press("1")
+    signs(line, "Olive")
+    line.sees("READ AND ANSWER", "▀▀█▀▀", "lift out in", "DANGER", "CHECK")
+    line.press("\x1bOR")
+    line.until(lambda: "▀▀█▀▀" not in line.look(), "it was small again")
+
+
 def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
     """Mouse reports, broken UTF-8, half sequences, a paste of escapes: the board stands and q leaves."""
     line = start()
