@@ -6,15 +6,14 @@ water alike, so the current-off clock runs through rinses, from current off to c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s
 from runner.batch.state import BatchState, Pause, Phase, StepRun
 
 
-@dataclass(frozen=True, slots=True)
-class Clock:
+class Clock(NamedTuple):
     """A clock that counts up against a limit.
 
     Attributes:
@@ -54,6 +53,18 @@ def out_of_tank(state: BatchState) -> Clock | None:
 def _unended_pause(run: StepRun) -> Pause | None:
     """The pause that a step was left in: rack or current never came back, so the clocks run from there."""
     return run.pauses[-1] if run.left and run.pauses and run.pauses[-1].ended == run.left else None
+
+
+def when_on(state: BatchState, now: Moment) -> Moment:
+    """The moment that a meter reading tells of: now, or when the current went off where it is noted later.
+
+    Between the lift and the next tank a hand has no time to type; what the meter showed is still a fact of
+    the step just left.
+    """
+    run = state.runs[-1]
+    if state.phase is Phase.PAUSED:
+        return run.pauses[-1].began
+    return run.left or now
 
 
 def current_off(state: BatchState) -> Clock | None:

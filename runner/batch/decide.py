@@ -16,7 +16,7 @@ from runner.batch.corrections import find_entry, same_reading
 from runner.batch.evolve import evolve
 from runner.batch.moment import CLOCK_STEP_S, Moment, clock_step_s
 from runner.batch.questions import find_check, within_reach
-from runner.batch.state import Answer, BatchState
+from runner.batch.state import Answer, BatchState, Phase
 from runner.batch.transitions import LARGEST, objection
 from runner.shop.rights import Right, may
 from runner.text import unfit
@@ -75,9 +75,7 @@ _REMEDIES: dict[type[do.Intent], str] = {
     do.Sign: "sign where the step asks for it",
     do.Release: "settle what is open first",
     do.Redo: "lift the rack out first, then name a step that has been walked",
-    do.AnswerValue: "go on with the step first if it is paused; answer what is asked",
-    do.ReadCurrent: "go on with the step first: while it is paused its current is off",
-    do.ReadCharge: "go on with the step first, then read the counter",
+    do.AnswerValue: "answer what is asked",
     do.Correct: "choose an entry from the list and type what it should say",
     do.Explain: "name a deviation that still has no reason",
     do.Settle: "name a deviation that has its reason and is not settled",
@@ -199,6 +197,13 @@ def _under_way(state: BatchState) -> int:
     return state.run.step
 
 
+def _metered(state: BatchState) -> int:
+    """The step that a meter reading is of: the one under way, or the one just left."""
+    if state.run is None:
+        raise Refused("no step has been entered yet", "enter the step first, then read its meter")
+    return state.run.step
+
+
 def _place(state: BatchState) -> int:
     """The step that a remark belongs to: the one under way or just left, or 0 before the first."""
     return state.run.step if state.run else 0
@@ -226,7 +231,7 @@ def _value(state: BatchState, intent: do.AnswerValue) -> Iterator[ev.Event]:
     if check is None:
         raise Refused(f"step {intent.step} has no such check to answer now", "answer what is asked")
     value = _figure(intent.value, check.ask)
-    here = state.inside and state.run is not None and state.run.step == intent.step
+    here = state.phase is Phase.IN_STEP and state.run is not None and state.run.step == intent.step
     if check.reads == "current" and here and state.step and state.step.energised:
         yield _current(state, do.ReadCurrent(value, intent.in_tank_dm2))
     yield ev.ValueGiven(intent.step, intent.check, value)
@@ -248,7 +253,7 @@ def _tank_area(state: BatchState, in_tank_dm2: float | None) -> float | None:
 
 
 def _current(state: BatchState, intent: do.ReadCurrent) -> ev.Event:
-    number = _under_way(state)
+    number = _metered(state)
     amps = _figure(intent.amps, "the current")
     if not state.opened.plan.step(number).energised:
         raise Refused("no current is on in this step", "write a note if the meter shows one all the same")
@@ -258,7 +263,7 @@ def _current(state: BatchState, intent: do.ReadCurrent) -> ev.Event:
 
 
 def _charge(state: BatchState, intent: do.ReadCharge) -> ev.Event:
-    number = _under_way(state)
+    number = _metered(state)
     ah = _figure(intent.ah, "the count")
     if not state.opened.plan.step(number).energised:
         raise Refused("no current is on in this step", "write a note if the counter moved all the same")

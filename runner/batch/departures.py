@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from runner.batch import events as ev
-from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.clocks import current_off, out_of_tank, when_on
 from runner.batch.corrections import find_entry
 from runner.batch.events import Departure, Where
 from runner.batch.moment import Moment
@@ -40,20 +40,20 @@ def of_event(state: BatchState, event: ev.Event, now: Moment) -> tuple[Found, ..
             return tuple(_at_entry(state, now))
         case ev.StepLeft():
             return tuple(_at_leaving(state, now))
-        case ev.TimerPaused():
-            return tuple(_at_interruption(state.opened.plan.step(event.step), event.where))
-        case ev.StepRedone():
-            return ((Departure.REDONE, f"back to step {event.step}: {shown(event.reason)}"),)
         case ev.ValueGiven():
             return tuple(_of_value(state, event))
         case ev.ChoiceGiven():
             return tuple(_of_choice(state.opened.plan.step(event.step).checks[event.check], event.choice))
+        case ev.TimerPaused():
+            return tuple(_at_interruption(state.opened.plan.step(event.step), event.where))
+        case ev.StepRedone():
+            return ((Departure.REDONE, f"back to step {event.step}: {shown(event.reason)}"),)
         case ev.CurrentRead():
             return tuple(_of_reading(state, event))
         case ev.EntryCorrected():
             return tuple(_of_correction(state, event))
         case ev.ChargeRead():
-            return tuple(_of_count(state, event, now))
+            return tuple(_of_count(state, event, when_on(state, now)))
         case _:
             return ()
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from runner.batch import events as ev
-from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.clocks import current_off, out_of_tank, when_on
 from runner.batch.corrections import corrected
 from runner.batch.departures import of_event
 from runner.batch.moment import Moment
@@ -49,14 +49,11 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
         who: Id of the person whose session it was.
     """
     _, phase = TABLE[type(event)]
-    every: Changes = {
-        "last": moment,
-        "phase": phase or state.phase,
-        "lines": state.lines + 1,
-        "owed": _owed(state, event, moment),
-    }
     # All in one copy: copies are most of what folding a long journal costs.
-    return state._replace(**{**every, **_changes(state, event, moment, who)})
+    changes = _changes(state, event, moment, who)
+    changes.setdefault("phase", phase or state.phase)
+    owed = _owed(state, event, moment)
+    return state._replace(last=moment, lines=state.lines + 1, owed=owed, **changes)
 
 
 def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Changes:
@@ -76,9 +73,11 @@ def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ch
                 state, event.step, Answer(event.check, moment, who, choice=event.choice, line=line)
             )
         case ev.CurrentRead():
-            return _read(state, Reading(moment, event.in_tank_dm2, amps=event.amps, line=line))
+            at = when_on(state, moment)
+            return _read(state, Reading(at, event.in_tank_dm2, amps=event.amps, line=line))
         case ev.ChargeRead():
-            return _read(state, Reading(moment, event.in_tank_dm2, ah=event.ah, line=line))
+            at = when_on(state, moment)
+            return _read(state, Reading(at, event.in_tank_dm2, ah=event.ah, line=line))
         case ev.CautionsConfirmed():
             return {"confirmed": (*state.confirmed, (event.step, moment))}
         case ev.FindingOverridden():

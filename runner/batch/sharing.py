@@ -19,10 +19,11 @@ def energised_in_tank(states: Mapping[str, BatchState], batch: str) -> float | N
         batch: The one that asks.
 
     Returns:
-        The sum, its own area included; None where it is in no energised tank or alone in it.
+        The sum, its own area included; None where it is in no energised tank, nor just out of one, or where
+        it is alone there.
     """
     own = states[batch]
-    if own.step is None or not own.inside or own.step.tank is None or own.step.energised_dm2 is None:
+    if own.step is None or own.phase.ended or own.step.tank is None or own.step.energised_dm2 is None:
         return None
     others = [
         state.step.energised_dm2 or 0.0

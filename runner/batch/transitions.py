@@ -22,6 +22,7 @@ LARGEST = 1e9
 
 _OPEN = frozenset(phase for phase in Phase if not phase.ended)
 _STEP = frozenset({Phase.IN_STEP, Phase.PAUSED})
+_METERED = _OPEN - {Phase.WAITING}
 _UNDONE = _OPEN - {Phase.WALKED}
 
 TABLE: dict[type[ev.Event], tuple[frozenset[Phase], Phase | None]] = {
@@ -32,8 +33,8 @@ TABLE: dict[type[ev.Event], tuple[frozenset[Phase], Phase | None]] = {
     ev.StepEntered: (frozenset({Phase.WAITING, Phase.BETWEEN}), Phase.IN_STEP),
     ev.ValueGiven: (_OPEN, None),
     ev.ChoiceGiven: (_OPEN, None),
-    ev.CurrentRead: (frozenset({Phase.IN_STEP}), None),
-    ev.ChargeRead: (frozenset({Phase.IN_STEP}), None),
+    ev.CurrentRead: (_METERED, None),  # after the current went off: of the step just left
+    ev.ChargeRead: (_METERED, None),
     ev.EntryCorrected: (_OPEN, None),
     ev.TimerPaused: (frozenset({Phase.IN_STEP}), Phase.PAUSED),
     ev.TimerResumed: (frozenset({Phase.PAUSED}), Phase.IN_STEP),

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from runner.batch import intents as do
-from runner.batch.events import Departure, Where
+from runner.batch.events import Departure
 from runner.batch.intents import Intent
 from runner.procedure.sheet import PlannedStep
 from support.batches import STEPS, Walker
@@ -92,12 +92,10 @@ NO_AREA = replace(STEPS[1], number=1, energised_dm2=None, checks=(AMMETER,))
 
 @pytest.mark.parametrize("intent", [do.ReadCurrent(40), do.ReadCharge(5)])
 def test_no_current_is_read_where_none_is_on(intent: Intent) -> None:
-    """Neither in a dip nor in a pause nor between tanks; the remedy names a way."""
+    """Neither before the first step, nor in a dip, nor just out of one; the remedy names a way."""
+    assert Walker().refusal(intent) == "no step has been entered yet"
     assert "no current is on" in dip().refusal(intent)
-    paused = nickel()
-    paused.do(do.Interrupt(Where.IN_TANK))
-    assert "while the batch is paused" in paused.refusal(intent)
-    assert dipped().refusal(intent) == "no step is under way"
+    assert "no current is on" in dipped().refusal(intent)
 
 
 @pytest.mark.parametrize("step", [NO_CURRENT, NO_AREA], ids=["no current", "no area"])

@@ -89,7 +89,7 @@ class Naive:
                 return choice == "even, bright" and self.answerable(step, CHOICES.get((step, check)))
             case ev.CurrentRead(_, figure, area) | ev.ChargeRead(_, figure, area):
                 shared = area is None or area >= AREA_DM2
-                return self.doing == "in step" and here and self.at in ENERGISED and figure >= 0 and shared
+                return here and self.at in ENERGISED and figure >= 0 and shared
             case ev.EntryCorrected(step, line, _, value, choice):
                 entry = self.entries.get(line)
                 if entry is None or entry.step != step:
