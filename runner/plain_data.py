@@ -124,8 +124,9 @@ def _reader(kind: Any) -> Read:
                 values[name] = read_value(value)
             except _Unfit as unfit:
                 raise _Unfit(unfit.what, f".{name}{unfit.place}") from None
-        for name in made.keys() - data.keys():
-            values[name] = made[name]()
+        for name, make in made.items():
+            if name not in data:
+                values[name] = make()
         # By place: they stand in the order of the fields, and forty names cost more to match than to read.
         return kind(*values.values())
 

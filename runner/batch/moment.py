@@ -7,16 +7,16 @@ runs the same code under a fast clock.
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import date, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
 CLOCK_STEP_S = 2.0
 """How far the wall clock may part from the uptime between two events before it is noted."""
 
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-_MILLISECOND = timedelta(milliseconds=1)
-_FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T(?:[01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9]\.[0-9]{3}Z")
+_EPOCH = date(1970, 1, 1)
+_DAY_MS = 24 * 60 * 60 * 1000
+_FORM = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})T([01][0-9]|2[0-3]):([0-5][0-9]):([0-5][0-9])\.([0-9]{3})Z")
 
 
 class Moment(NamedTuple):
@@ -33,18 +33,16 @@ class Moment(NamedTuple):
     up_ms: int
 
 
-@lru_cache(maxsize=64)
 def rfc3339(at_ms: int) -> str:
     """Wall time as ``YYYY-MM-DDTHH:MM:SS.mmmZ``: RFC 3339 in UTC, of one length, so that text sorts as time.
 
     Raises:
         ValueError: The year has not four digits.
     """
-    try:
-        moment = _EPOCH + timedelta(milliseconds=at_ms)
-    except OverflowError as error:
-        raise ValueError(f"{at_ms} ms lies outside the years 1 to 9999") from error
-    return moment.isoformat(timespec="milliseconds").removesuffix("+00:00") + "Z"
+    day, ms = divmod(at_ms, _DAY_MS)
+    seconds, ms = divmod(ms, 1000)
+    minutes, seconds = divmod(seconds, 60)
+    return f"{_date(day)}T{minutes // 60:02}:{minutes % 60:02}:{seconds:02}.{ms:03}Z"
 
 
 def from_rfc3339(text: str) -> int:
@@ -57,9 +55,25 @@ def from_rfc3339(text: str) -> int:
     Raises:
         ValueError: Another form, or no such day or time.
     """
-    if not _FORM.fullmatch(text):
+    found = _FORM.fullmatch(text)
+    if found is None:
         raise ValueError(f"{text!r} is not of the form YYYY-MM-DDTHH:MM:SS.mmmZ")
-    return (datetime.fromisoformat(text) - _EPOCH) // _MILLISECOND
+    day, hours, minutes, seconds, ms = found.groups()
+    return _midnight_ms(day) + ((int(hours) * 60 + int(minutes)) * 60 + int(seconds)) * 1000 + int(ms)
+
+
+# Most of a journal is written on one day or two, so the calendar is asked once for each.
+@lru_cache(maxsize=64)
+def _date(days: int) -> str:
+    try:
+        return (_EPOCH + timedelta(days=days)).isoformat()
+    except OverflowError as error:
+        raise ValueError(f"{days} days from 1970-01-01 lie outside the years 1 to 9999") from error
+
+
+@lru_cache(maxsize=64)
+def _midnight_ms(text: str) -> int:
+    return (date.fromisoformat(text) - _EPOCH).days * _DAY_MS
 
 
 def same_boot(first: Moment, second: Moment) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from runner.batch.clocks import out_of_tank
 from runner.batch.moment import Moment
@@ -36,8 +36,7 @@ ActionName = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """One check that wants its answer: `check` counts the step's checks from 0."""
 
     step: int
@@ -106,8 +105,8 @@ def open_questions(state: BatchState) -> Iterator[Question]:
         step = state.opened.plan.step(run.step)
         # Hand work ends when it is called done, so its last look is asked before that.
         yield from unanswered(state, run, ("during",) if step.tank else ("during", "after"))
-    for left in state.runs:
-        if left.left is not None and latest_run(state, left.step) is left and left.step < state.next_step:
+    for left in {run.step: run for run in state.runs}.values():
+        if left.left is not None and left.step < state.next_step:
             yield from unanswered(state, left, ("after",))
 
 

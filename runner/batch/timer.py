@@ -18,9 +18,9 @@ How readings are read (our own convention, stated since it decides what a record
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
 from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s, same_boot
@@ -34,8 +34,7 @@ _RESOLUTION_S = 0.001
 """Of a moment: less than this is no time left, or the rounding of a sum would put the lift off."""
 
 
-@dataclass(frozen=True, slots=True)
-class Progress:
+class Progress(NamedTuple):
     """How far a step is.
 
     Attributes:
@@ -66,8 +65,7 @@ class Progress:
         return self.left_s is not None and self.left_s < _RESOLUTION_S
 
 
-@dataclass(frozen=True, slots=True)
-class _Stretch:
+class _Stretch(NamedTuple):
     """Counted time over which the density runs straight from one figure to another."""
 
     begin_s: float
@@ -147,7 +145,7 @@ def _inside_window(step: PlannedStep, stretch: _Stretch) -> _Stretch:
     not run away with it.
     """
     at_begin, at_end = _at_edge(step, stretch.from_a_dm2), _at_edge(step, stretch.to_a_dm2)
-    return replace(stretch, from_a_dm2=at_begin, to_a_dm2=at_end)
+    return stretch._replace(from_a_dm2=at_begin, to_a_dm2=at_end)
 
 
 def _at_edge(step: PlannedStep, density_a_dm2: float) -> float:

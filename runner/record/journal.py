@@ -265,6 +265,6 @@ def composed(entry: Entry, seq: int, prev: str) -> tuple[Line, bytes]:
     """
     line = Line(seq, entry.moment, entry.kind, entry.data, entry.who, prev)
     if entry.signer is not None:
-        line = replace(line, sig=entry.signer.sign(unsigned_bytes(line)))
+        line = line._replace(sig=entry.signer.sign(unsigned_bytes(line)))
     raw = dump(line)
     return parse(raw), raw

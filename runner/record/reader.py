@@ -29,6 +29,7 @@ from runner.record.lines import (
     LineFault,
     line_hash,
     parse,
+    parse_all,
     raw_lines,
     signed_bytes,
 )
@@ -110,10 +111,9 @@ def prove(
     raws, rest = raw_lines(content)
     prev, since_signed = GENESIS, []
     # All are parsed first: done in turns, reading and verifying would drive each other out of the caches.
-    for number, (raw, line) in enumerate([(raw, _parsed(raw)) for raw in raws], start=1):
-        where = f"line {number}"
+    for number, (raw, line) in enumerate(zip(raws, parse_all(raws), strict=True), start=1):
         if isinstance(line, LineFault):
-            proof.findings.append(Finding(f"no line of a journal: {line.reason}", where))
+            proof.findings.append(Finding(f"no line of a journal: {line.reason}", f"line {number}"))
             prev = line_hash(raw)
             continue
         wrong = [] if line.seq == number and line.prev == prev else _place_faults(line, number, prev)
@@ -129,7 +129,8 @@ def prove(
                 since_signed.clear()
             else:
                 wrong.append(fault_found)
-        proof.findings += [Finding(what, where) for what in wrong]
+        if wrong:
+            proof.findings += [Finding(what, f"line {number}") for what in wrong]
         prev = line_hash(raw)
         proof.lines.append((raw, line))
         proof.hashes.append(prev)
@@ -140,13 +141,6 @@ def prove(
     if not raws:
         proof.findings.append(Finding("the journal holds no whole line", "line 1"))
     return proof
-
-
-def _parsed(raw: bytes) -> Line | LineFault:
-    try:
-        return parse(raw)
-    except LineFault as fault:
-        return fault
 
 
 def _place_faults(line: Line, number: int, prev: str) -> list[str]:
@@ -166,8 +160,8 @@ def _signed_with(
         public = sshsig.check(sshsig.decode64(line.sig or ""), namespace, signed_bytes(raw, line))
     except sshsig.SignatureFault as fault:
         return None, f"its signature does not stand: {fault.reason}"
-    if public in keys.get(line.who, frozenset()):
-        return public, None
     if line.who not in keys:
         return public, f"signed as {line.who or 'nobody'}, who is not among the signers"
+    if public in keys[line.who]:
+        return public, None
     return public, f"signed with {sshsig.fingerprint(public)}, which is not a key of {line.who}"

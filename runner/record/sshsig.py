@@ -14,7 +14,6 @@ One signature has one form here. Refused, though stock tools may take some of it
 
 from __future__ import annotations
 
-import base64
 import binascii
 import hashlib
 import re
@@ -34,6 +33,7 @@ _BEGIN = "-----BEGIN SSH SIGNATURE-----\n"
 _END = "-----END SSH SIGNATURE-----\n"
 _COLUMNS = 70  # where ssh-keygen wraps
 _NAMESPACE = re.compile(r"[!-~]{1,100}")
+_KEY_AT = len(_MAGIC) + len(_VERSION) + 4 + 4 + len(_KEY_TYPE) + 4  # the 4s are lengths that stand before
 
 # y coordinates of the eight points whose order divides 8, and the two other spellings (y + p) that fit in
 # 255 bits; the test computes each. Under such a key a signature does not depend on the message.
@@ -106,8 +106,7 @@ def check(blob: bytes, namespace: str, message: bytes) -> bytes:
     Raises:
         SignatureFault: It does not stand, or is not in the one form that `sign` gives.
     """
-    start = len(_MAGIC) + len(_VERSION) + 4 + 4 + len(_KEY_TYPE) + 4
-    public, signature = blob[start : start + KEY_BYTES], blob[-SIGNATURE_BYTES:]
+    public, signature = blob[_KEY_AT : _KEY_AT + KEY_BYTES], blob[-SIGNATURE_BYTES:]
     if blob != _assemble(public, namespace, signature):
         raise SignatureFault(_why_not(blob, namespace))
     key = _loaded(public)
@@ -155,7 +154,7 @@ def decode64(text: str) -> bytes:
         SignatureFault: No base64, or another spelling of those bytes than `encode64` gives.
     """
     try:
-        data = base64.b64decode(text, validate=True)
+        data = binascii.a2b_base64(text, strict_mode=True)
     except ValueError as error:
         raise SignatureFault(f"it is not base64: {error}") from error
     if encode64(data) != text:
@@ -225,7 +224,13 @@ def _purpose(namespace: str) -> bytes:
 
 
 def _to_sign(namespace: str, message: bytes) -> bytes:
-    return _MAGIC + _purpose(namespace) + _string(hashlib.sha512(message).digest())
+    return _to_sign_head(namespace) + hashlib.sha512(message).digest()
+
+
+@lru_cache(maxsize=16)
+def _to_sign_head(namespace: str) -> bytes:
+    """All of the signed bytes but the hash of the message, at their end."""
+    return _MAGIC + _purpose(namespace) + _string(hashlib.sha512().digest())[: -hashlib.sha512().digest_size]
 
 
 def _assemble(public: bytes, namespace: str, signature: bytes) -> bytes:

@@ -31,13 +31,15 @@ def _blocks(table: Table, name: str, head: str) -> list[str]:
     inner: list[str] = []
     prefix = f"{name}." if name else ""
     for key, value in table.items():
-        if type(value) is dict:
+        if type(value) is str:
+            rows.append(f'{key} = "{_ESCAPED.sub(_escape, value)}"\n')
+        elif type(value) is dict:
             inner += _blocks(value, prefix + key, f"[{prefix}{key}]\n")
         elif type(value) is list and (tables := _spread(value)):
             for one in tables:
                 inner += _blocks(one, prefix + key, f"[[{prefix}{key}]]\n")
         else:
-            rows.append(f"{key} = {_value(value, '')}\n")
+            rows.append(f"{key} = {_value(value)}\n")
     if rows or head.startswith("[[") or not inner:
         inner.insert(0, head + "".join(rows))
     return inner
@@ -45,7 +47,7 @@ def _blocks(table: Table, name: str, head: str) -> list[str]:
 
 def _spread(items: list[Any]) -> list[Table]:
     """The tables of a list that get a block each; none where it holds values, or nothing but short tables."""
-    if not items or type(items[0]) is not dict or all(_fits(_value(item, "")) for item in items):
+    if not items or type(items[0]) is not dict or all(_fits(_value(item)) for item in items):
         return []
     return items
 
@@ -54,24 +56,20 @@ def _fits(row: str) -> bool:
     return len(_INDENT) + len(row) + len(",") <= LONGEST_ROW and "\n" not in row
 
 
-def _value(value: Any, indent: str) -> str:
+def _value(value: Any, indent: str = "") -> str:
     """A value as it stands after its key, or in a list of that indent."""
     if isinstance(value, str):
-        return _text(value)
+        return f'"{_ESCAPED.sub(_escape, value)}"'
     if type(value) is int or type(value) is float:
         return str(value)
     if type(value) is dict:
-        fields = ", ".join([f"{key} = {_value(inner, '')}" for key, inner in value.items()])
+        fields = ", ".join([f"{key} = {_value(inner)}" for key, inner in value.items()])
         return f"{{ {fields} }}" if fields else "{}"
     if type(value) is not list:
         raise TypeError(f"a record holds no {type(value).__name__}")
     deeper = indent + _INDENT
     rows = "".join([f"{deeper}{_value(item, deeper)},\n" for item in value])
     return f"[\n{rows}{indent}]" if rows else "[]"
-
-
-def _text(text: str) -> str:
-    return f'"{_ESCAPED.sub(_escape, text)}"'
 
 
 def _escape(found: re.Match[str]) -> str:

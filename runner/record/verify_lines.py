@@ -7,6 +7,7 @@ Owns the checks of a batch's lines that need neither its state nor its record; t
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from runner.batch.events import BatchOpened, BatchTaken, ClockStepped, DeviationRaised, Person, TailSetAside
 from runner.batch.moment import CLOCK_STEP_S, clock_step_s, same_boot
@@ -42,16 +43,16 @@ def own_hand(proved: Proof) -> Iterator[Finding]:
 
 def as_known(shop: ShopState, batch: str, proved: Proof) -> Iterator[Finding]:
     """Whoever wrote a line is named as the shop's journal knew them then, and might walk a batch then."""
-    known: dict[str, tuple[HeldKey, ...]] = {}
+    walked = dict.fromkeys([line.who for _, line in proved.lines])
+    held = {who: shop.held(batch, who) for who in walked}
+    barred = {who for who, keys in held.items() if keys and not any(may(one.role, "walk") for one in keys)}
     for number, (_, line) in enumerate(proved.lines, start=1):
+        if line.who in barred:
+            yield Finding(
+                f"{line.who} was {held[line.who][-1].role}, who may not walk a batch", f"line {number}"
+            )
         by = _person(line)
-        for who in (line.who, by.id if by else line.who):
-            if who not in known:
-                known[who] = shop.held(batch, who)
-        held = known[line.who]
-        if held and not any(may(one.role, "walk") for one in held):
-            yield Finding(f"{line.who} was {held[-1].role}, who may not walk a batch", f"line {number}")
-        if by is not None and not any(_is(by, one) for one in known[by.id]):
+        if by is not None and not any(_is(by, one) for one in shop.held(batch, by.id)):
             yield Finding(f"{by.id} is named otherwise than the shop's journal knew them", f"line {number}")
 
 
@@ -74,9 +75,10 @@ def times_run_on(proved: Proof) -> Iterator[Finding]:
     Two terminals may ask for the time in one order and write in the other, so a little is let pass.
     """
     lines = [line for _, line in proved.lines]
-    for at in range(1, len(lines)):
-        last, now = lines[at - 1].moment, lines[at].moment
-        if same_boot(last, now) and now.up_ms < last.up_ms - CLOCK_STEP_S * 1000:
+    for at, (last, now) in enumerate(pairwise([line.moment for line in lines]), start=1):
+        if not same_boot(last, now):
+            continue  # nothing tells then how the two times stand to each other
+        if now.up_ms < last.up_ms - CLOCK_STEP_S * 1000:
             yield Finding("its uptime lies before that of the line before it", f"line {at + 1}")
         if abs(clock_step_s(last, now)) > CLOCK_STEP_S and not _told(lines, at):
             yield Finding("the wall clock was moved, and no line tells of it", f"line {at + 1}")

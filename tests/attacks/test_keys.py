@@ -45,7 +45,7 @@ def test_facts_signed_with_a_key_that_ended_are_found_where_others_wrote_since(
         "name": STAFF["owen"][0],
         "key": works.people["owen"].key.fingerprint,
     }
-    opened = replace(edited(first, batch=batch, by=by), who="owen")
+    opened = edited(first, batch=batch, by=by)._replace(who="owen")
     owen.rewrite(batch, [opened])
     lines = [*read(owen.shop)]
     at = next(one for one in reversed(lines) if one.kind == "batch-opened")

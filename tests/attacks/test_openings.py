@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -61,7 +60,7 @@ def test_who_may_not_walk_cannot_open(works: Works, forger: Made, found: Found) 
     )
     tess.rewrite(FRESH, [opened])
     shop = read(tess.shop)
-    tess.rewrite_shop([*shop[:-1], replace(shop[-1], who="tess")])
+    tess.rewrite_shop([*shop[:-1], shop[-1]._replace(who="tess")])
     tess.fit_shop(FRESH)
     findings = found(works.folder, f"{FRESH} line 1", "as trainee, who may not walk")
     assert any(one.where == f"shop.jsonl line {len(shop)}" for one in findings)

@@ -7,7 +7,6 @@ import hashlib
 import shutil
 import struct
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
@@ -144,7 +143,7 @@ def test_seal_of_an_abandoned_batch_as_released_is_found(works: Works, forger: M
     otto = forger("otto", "cleo")
     lines = read(otto.shop)
     otto.rewrite_shop(
-        [replace(line, kind="batch-sealed") if line.kind == "batch-abandoned" else line for line in lines]
+        [line._replace(kind="batch-sealed") if line.kind == "batch-abandoned" else line for line in lines]
     )
     found(works.folder, f"{ABANDONED} {JOURNAL}", "says another ending")
 

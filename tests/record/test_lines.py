@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -23,6 +22,7 @@ from runner.record.lines import (
     dump,
     line_hash,
     parse,
+    parse_all,
     raw_lines,
     unsigned_bytes,
 )
@@ -183,7 +183,7 @@ def test_data_may_be_nested_as_deep_as_it_is_said() -> None:
 
 def test_a_whole_character_of_two_halves_is_taken() -> None:
     """A letter outside the first 65,536 is written as two escapes and is no fault."""
-    line = replace(PLAIN, data={"text": "\N{HORSE}"})
+    line = PLAIN._replace(data={"text": "\N{HORSE}"})
     assert parse(dump(line)) == line
 
 
@@ -191,7 +191,7 @@ def test_a_whole_character_of_two_halves_is_taken() -> None:
 def test_what_json_cannot_say_is_not_written(value: object) -> None:
     """A figure that is no number, or no JSON at all, is refused before it comes to a disk."""
     with pytest.raises(LineFault, match="cannot be written"):
-        dump(replace(PLAIN, data={"value": value}))
+        dump(PLAIN._replace(data={"value": value}))
 
 
 @given(st.binary(max_size=200))
@@ -215,8 +215,25 @@ def test_cutting_into_lines_loses_no_byte(parts: list[bytes]) -> None:
 
 def test_a_signed_line_is_checked_with_what_it_holds() -> None:
     """A line read from its bytes has everything that its signature needs."""
-    line = replace(PLAIN, sig=signer().sign(unsigned_bytes(PLAIN)))
+    line = PLAIN._replace(sig=signer().sign(unsigned_bytes(PLAIN)))
     read = parse(dump(line))
     assert read.sig is not None
     found = sshsig.check(sshsig.decode64(read.sig), "journal-line@tankwalk", unsigned_bytes(read))
     assert found == signer().public
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_line_is_refused_among_others_as_by_itself(name: str) -> None:
+    """Read in one go, sound lines are taken and the spoilt one has the reason that it has alone."""
+    spoilt, why = REFUSED[name]
+    before, found, after = parse_all([RAW, spoilt, changed(seq=3)])
+    assert (before, after) == (PLAIN, PLAIN._replace(seq=3))
+    assert isinstance(found, LineFault)
+    assert re.search(why, found.reason)
+
+
+@given(st.lists(lines, max_size=4))
+def test_many_lines_are_read_as_each_is(several: list[Line]) -> None:
+    """Reading all in one go comes to what reading each comes to."""
+    raws = [dump(line) for line in several]
+    assert parse_all(raws) == [parse(raw) for raw in raws] == several

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -25,7 +24,7 @@ def chained(*wanted: tuple[str, int | None]) -> bytes:
         prev = line_hash(raws[-1]) if raws else GENESIS
         line = Line(seq, moment(seq), "noted", {"text": f"µm {seq}"}, who, prev)
         if number is not None:
-            line = replace(line, sig=signer(number).sign(unsigned_bytes(line)))
+            line = line._replace(sig=signer(number).sign(unsigned_bytes(line)))
         raws.append(dump(line))
     return b"".join(raws)
 
@@ -92,13 +91,13 @@ def test_every_cut_is_found_or_is_a_shorter_journal() -> None:
 
 def resealed(line: Line, **changes: object) -> bytes:
     """A line changed, and signed anew with the right person's key."""
-    bare = replace(line, sig=None, **changes)  # type: ignore[arg-type]  # each test names a real field
-    return dump(replace(bare, sig=signer(1).sign(unsigned_bytes(bare))))
+    bare = line._replace(sig=None, **changes)  # type: ignore[arg-type]  # each test names a real field
+    return dump(bare._replace(sig=signer(1).sign(unsigned_bytes(bare))))
 
 
 FIRST, SECOND, THIRD, FOURTH = raws()
 LAST = parse(FOURTH)
-ELSEWHERE = signer(1, "batch-record@tankwalk").sign(unsigned_bytes(replace(LAST, sig=None)))
+ELSEWHERE = signer(1, "batch-record@tankwalk").sign(unsigned_bytes(LAST._replace(sig=None)))
 CHAIN = "it does not follow from the line before it: something was changed, taken out or put in"
 UNFIT = "its signature does not stand: it does not fit the signed bytes"
 FORGED: dict[str, tuple[bytes, list[tuple[int, str]]]] = {
@@ -118,11 +117,11 @@ FORGED: dict[str, tuple[bytes, list[tuple[int, str]]]] = {
     ),
     "a signed line changed": (FIRST + SECOND + THIRD + FOURTH.replace(b"m 4", b"m 5"), [(4, UNFIT)]),
     "another line's signature": (
-        FIRST + SECOND + THIRD + dump(replace(LAST, sig=parse(FIRST).sig)),
+        FIRST + SECOND + THIRD + dump(LAST._replace(sig=parse(FIRST).sig)),
         [(4, UNFIT)],
     ),
     "a signature for another purpose": (
-        FIRST + SECOND + THIRD + dump(replace(LAST, sig=ELSEWHERE)),
+        FIRST + SECOND + THIRD + dump(LAST._replace(sig=ELSEWHERE)),
         [(4, "its signature does not stand: its namespace is not journal-line@tankwalk")],
     ),
     "another person's name": (

@@ -75,7 +75,7 @@ def lines(*told: Told) -> list[Line]:
     for seq, (kind, data, who, number) in enumerate(told, start=1):
         line = Line(seq, moment(seq), kind, data, who, prev)
         if number is not None:
-            line = replace(line, sig=signer(number).sign(unsigned_bytes(line)))
+            line = line._replace(sig=signer(number).sign(unsigned_bytes(line)))
         made.append(line)
         prev = line_hash(dump(line))
     return made

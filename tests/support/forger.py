@@ -10,7 +10,7 @@ import hashlib
 import json
 import subprocess
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -44,7 +44,7 @@ def write(file: Path, lines: Sequence[Line]) -> None:
 
 def edited(line: Line, **data: Any) -> Line:
     """A line that tells something else, its signature left as it was."""
-    return replace(line, data={**line.data, **data})
+    return line._replace(data={**line.data, **data})
 
 
 def later(line: Line, seconds: float) -> Moment:
@@ -55,8 +55,8 @@ def later(line: Line, seconds: float) -> Moment:
 
 def signed(line: Line, key: UnlockedKey | None, namespace: str = LINES) -> Line:
     """A line with a signature by any key, or with none."""
-    bare = replace(line, sig=None)
-    return bare if key is None else replace(bare, sig=key.signer(namespace).sign(unsigned_bytes(bare)))
+    bare = line._replace(sig=None)
+    return bare if key is None else bare._replace(sig=key.signer(namespace).sign(unsigned_bytes(bare)))
 
 
 def chained(
@@ -73,7 +73,7 @@ def chained(
     out: list[Line] = []
     prev = GENESIS
     for number, line in enumerate(lines, start=1):
-        link = replace(line, seq=number, prev=prev)
+        link = line._replace(seq=number, prev=prev)
         if link.sig is not None and keys and link.who in keys:
             link = signed(link, keys[link.who], namespace)
         out.append(link)
