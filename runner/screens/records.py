@@ -109,7 +109,7 @@ class RecordsScreen(Screen[None]):
         yield Static("─" * 400, classes="rule")
         yield Line(id="heading", classes="quiet")
         yield Line(id="list")
-        yield Line(id="proof")
+        yield Line(id="proof", classes="hidden")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -188,8 +188,9 @@ class RecordsScreen(Screen[None]):
 
     @property
     def _room(self) -> int:
-        proof = self.query_one("#proof", Line).size.height
-        return max(1, self.size.height - ROWS_BESIDE - proof)
+        proof = self.query_one("#proof", Line)
+        rows = 0 if proof.has_class("hidden") else max(1, proof.size.height)
+        return max(1, self.size.height - ROWS_BESIDE - rows)
 
     def _draw(self) -> None:
         width, room = max(20, self.size.width), self._room
@@ -209,7 +210,13 @@ class RecordsScreen(Screen[None]):
         self.query_one("#list", Line).say(Content("\n").join(rows))
 
     def _say(self, words: str) -> None:
-        self.query_one("#proof", Line).say(Content.styled(f" {words}" if words else "", "$warning"))
+        self._show_below(Content.styled(f" {words}" if words else "", "$warning"))
+
+    def _show_below(self, content: Content) -> None:
+        """Below the list, which then has so many rows fewer."""
+        proof = self.query_one("#proof", Line)
+        proof.say(content)
+        proof.set_class(not content.plain, "hidden")
         self.call_after_refresh(self._draw)
 
     @property
@@ -276,8 +283,7 @@ class RecordsScreen(Screen[None]):
         ]
         notes = [note for proof in verdict.batches for note in proof.notes]
         lines += [Content.styled(f"   {shown(note)}", "$quiet") for note in notes[:_MOST_SHOWN]]
-        self.query_one("#proof", Line).say(Content("\n").join(lines))
-        self.call_after_refresh(self._draw)
+        self._show_below(Content("\n").join(lines))
 
     @work(exclusive=True, group="write")
     async def action_write(self) -> None:

@@ -49,7 +49,8 @@ def row_of(one: Listed, width: int, zone: tzinfo | None, *, under_bar: bool) -> 
     ended = when(one.ended, zone) if one.ended else ""
     texts = [one.batch, one.part, outcome, ended, one.by, one.customer, f"{one.procedure}, {one.revision}"]
     if one.status == "unread":
-        texts = [one.batch, one.outcome, "", "", "", "", ""]
+        line = shown(f"{'▸' if under_bar else ' '}{one.batch:<10} {shown(one.outcome)}", width)
+        return Content.styled(line.ljust(width), "reverse") if under_bar else Content.styled(line, "$warning")
     cells = [f" {shown(text, most):<{most}}" for text, (_, most) in zip(texts, _columns(width), strict=False)]
     line = ("▸" + "".join(cells)[1:]) if under_bar else "".join(cells)
     return Content.styled(shown(line, width).ljust(width), "reverse") if under_bar else Content(line)
