@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import json
-import math
-from dataclasses import MISSING, asdict, dataclass, field, fields
+import re
 from enum import StrEnum
 from typing import Any, Literal
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from runner.batch import events as ev
 from runner.batch.events import KINDS, Standing, Where
-from runner.plain_data import DataFault, from_data, to_data, told_data
+from runner.plain_data import DataFault, Plain, from_data, to_data, told_data
 from runner.procedure.sheet import Load, Plan, PlannedCheck, PlannedStep
 from support.batches import HELD_STEPS, OWNER, opening
 
@@ -26,16 +26,14 @@ class Metal(StrEnum):
     COPPER = "copper"
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Plain, frozen=True):
     """Something that hangs in something."""
 
     metal: Metal
     length_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Tank:
+class Tank(Plain, frozen=True):
     """One of every form that a field may take."""
 
     name: str
@@ -48,7 +46,7 @@ class Tank:
     window: tuple[float, float]
     note: str | None = None
     points: tuple[tuple[float, float], ...] = ()
-    more: dict[str, Any] = field(default_factory=dict)
+    more: dict[str, Any] = msgspec.field(default_factory=dict)
     anything: Any = None
 
 
@@ -92,9 +90,9 @@ def test_what_is_written_reads_back_the_same(tank: Tank) -> None:
 
 
 @given(TANKS)
-def test_the_standard_library_writes_the_same_tables(tank: Tank) -> None:
-    """Apart from tuples, which JSON does not know, the data is that of `dataclasses.asdict`."""
-    assert json.dumps(to_data(tank)) == json.dumps(asdict(tank))
+def test_the_library_writes_the_same_tables(tank: Tank) -> None:
+    """Apart from tuples, which JSON does not know, the data is what `msgspec` makes of it."""
+    assert json.dumps(to_data(tank)) == json.dumps(msgspec.to_builtins(tank))
 
 
 def test_what_has_a_default_may_be_left_out() -> None:
@@ -118,64 +116,49 @@ def test_an_unknown_key_is_named(key: str) -> None:
 
 
 WRONG: list[tuple[str, Any, str]] = [
-    ("name", 5, "name: a text is needed"),
-    ("name", None, "name: a text is needed"),
-    ("name", ["nickel"], "name: a text is needed"),
-    ("bars", 2.0, "bars: a whole number is needed"),
-    ("bars", "2", "bars: a whole number is needed"),
-    ("bars", True, "bars: a whole number is needed"),
-    ("on", 1, "on: true or false is needed"),
-    ("on", None, "on: true or false is needed"),
-    ("volume_l", "600", "volume_l: a number is needed"),
-    ("volume_l", True, "volume_l: a number is needed"),
-    ("volume_l", math.nan, "volume_l: a finite number is needed"),
-    ("volume_l", math.inf, "volume_l: a finite number is needed"),
-    ("volume_l", -math.inf, "volume_l: a finite number is needed"),
-    ("volume_l", 10**400, "volume_l: a finite number is needed"),
-    ("shape", "oval", "shape: none of round, square"),
-    ("shape", 1, "shape: none of round, square"),
-    ("shape", ["round"], "shape: none of round, square"),
-    ("first", None, "first: a table is needed"),
-    ("first", [], "first: a table is needed"),
-    ("first", {"metal": "zinc", "length_mm": 1}, "first.metal: none of nickel, copper"),
-    ("first", {"metal": {}, "length_mm": 1}, "first.metal: none of nickel, copper"),
+    ("name", 5, "name: expected `str`, got `int`"),
+    ("name", None, "name: expected `str`, got `null`"),
+    ("name", ["nickel"], "name: expected `str`, got `array`"),
+    ("bars", 2.0, "bars: expected `int`, got `float`"),
+    ("bars", "2", "bars: expected `int`, got `str`"),
+    ("bars", True, "bars: expected `int`, got `bool`"),
+    ("on", 1, "on: expected `bool`, got `int`"),
+    ("on", None, "on: expected `bool`, got `null`"),
+    ("volume_l", "600", "volume_l: expected `float`, got `str`"),
+    ("volume_l", True, "volume_l: expected `float`, got `bool`"),
+    ("volume_l", 10**400, "volume_l: number out of range"),
+    ("shape", "oval", "shape: invalid enum value 'oval'"),
+    ("shape", 1, "shape: expected `str`, got `int`"),
+    ("first", None, "first: expected `object`, got `null`"),
+    ("first", [], "first: expected `object`, got `array`"),
+    ("first", {"metal": "zinc", "length_mm": 1}, "first.metal: invalid enum value 'zinc'"),
+    ("first", {"metal": {}, "length_mm": 1}, "first.metal: expected `str`, got `object`"),
     ("first", {"metal": "nickel"}, "first: 'length_mm' is missing"),
     ("first", {"metal": "nickel", "length_mm": 1, "x": 1}, "first: unknown key 'x'"),
-    ("rest", {}, "rest: a list is needed"),
-    ("rest", "ab", "rest: a list is needed"),
-    ("rest", [{"metal": "nickel", "length_mm": math.nan}], "rest.length_mm: a finite number is needed"),
-    ("window", [1.0], "window: 2 items are needed"),
-    ("window", [1.0, 2.0, 3.0], "window: 2 items are needed"),
-    ("window", [1.0, None], "window: a number is needed"),
-    ("note", 1, "note: a text is needed"),
-    ("points", [[1.0, 2.0], [3.0]], "points: 2 items are needed"),
-    ("more", [], "more: a table is needed"),
+    ("rest", {}, "rest: expected `array`, got `object`"),
+    ("rest", "ab", "rest: expected `array`, got `str`"),
+    ("rest", [{"metal": "nickel", "length_mm": "x"}], "rest[0].length_mm: expected `float`, got `str`"),
+    ("window", [1.0], "window: expected `array` of length 2, got 1"),
+    ("window", [1.0, 2.0, 3.0], "window: expected `array` of length 2, got 3"),
+    ("window", [1.0, None], "window[1]: expected `float`, got `null`"),
+    ("note", 1, "note: expected `str | null`, got `int`"),
+    ("points", [[1.0, 2.0], [3.0]], "points[1]: expected `array` of length 2, got 1"),
+    ("more", [], "more: expected `object`, got `array`"),
 ]
 
 
 @pytest.mark.parametrize(("key", "value", "says"), WRONG)
 def test_a_value_of_another_kind_is_refused_with_its_place(key: str, value: Any, says: str) -> None:
     """True is no number, a text no list, and nothing is converted."""
-    with pytest.raises(DataFault, match=f"^Tank.{says}$"):
+    with pytest.raises(DataFault, match=f"^{re.escape(f'Tank.{says}')}$"):
         from_data(Tank, {**GOOD, key: value})
 
 
 @pytest.mark.parametrize("data", [None, [], "x", 1, True, [["name", "nickel"]]])
 def test_only_a_table_reads_as_a_class(data: Any) -> None:
     """A line that is no table is refused, under the name that the caller gives the place."""
-    with pytest.raises(DataFault, match=r"^line 3: a table is needed$"):
+    with pytest.raises(DataFault, match=r"^line 3: expected `object`, got"):
         from_data(Tank, data, "line 3")
-
-
-def test_a_class_that_has_no_plain_form_is_our_own_fault() -> None:
-    """A field that JSON cannot hold is found when the reader is built, not when a line comes in."""
-
-    @dataclass(frozen=True)
-    class Odd:
-        when: complex
-
-    with pytest.raises(TypeError, match="no plain form"):
-        from_data(Odd, {"when": 1})
 
 
 EVENTS: list[ev.Event] = [
@@ -201,8 +184,9 @@ def test_an_unknown_kind_of_event_is_refused() -> None:
         ev.read_event("step-skipped", {})
 
 
+# A line holds no figure that is not finite, and no reader of doubles can keep a whole number beyond 2**53.
 JSON = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | FINITE | st.text(max_size=5),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),
     max_leaves=8,
 )
@@ -237,18 +221,19 @@ def test_what_is_told_leaves_defaults_out_and_reads_back_the_same(tank: Tank) ->
     again = from_data(Tank, data)
     assert again == tank
     assert [type(getattr(again, name)) for name in data] == [type(getattr(tank, name)) for name in data]
-    defaults = {one.name: one.default for one in fields(Tank)}
+    defaults = {one.name: one.default for one in msgspec.structs.fields(Tank)}
     assert not [name for name, value in data.items() if value is defaults[name]]
 
 
 @pytest.mark.parametrize("kind", [Plan, PlannedStep, PlannedCheck, Load, Standing, *KINDS.values()])
-def test_a_default_of_the_journal_is_for_good(kind: type) -> None:
-    """What a line leaves out means absent, empty or no; the one exception stands since its field came.
+def test_a_default_of_the_journal_is_for_good(kind: type[Plain]) -> None:
+    """What a line leaves out means absent, empty or no; two exceptions say what lines before them meant.
 
     Any other default would one day be changed, and with it what old lines say.
     """
-    untyped: Any = kind
-    defaults = {one.name: one.default for one in fields(untyped) if one.default is not MISSING}
+    defaults = {one.name: one.default for one in msgspec.structs.fields(kind) if not one.required}
     if kind is Standing:
         assert defaults.pop("overridable") is True
+    if kind is ev.AlarmAcknowledged:
+        assert defaults.pop("alarm") == "time is up"
     assert all(default in (None, (), False) for default in defaults.values())

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 
 from runner.batch import events as ev
 from runner.batch import intents as do
+from runner.batch.alarms import loudest
 from runner.batch.corrections import find_entry, same_reading
 from runner.batch.evolve import evolve
 from runner.batch.moment import CLOCK_STEP_S, Moment, clock_step_s
@@ -72,6 +73,7 @@ _REMEDIES: dict[type[do.Intent], str] = {
     do.Override: "have a chargehand override what may be overridden, or change the route",
     do.Confirm: "confirm the cautions that the walk asks for",
     do.Leave: "enter the step first",
+    do.Shelve: "choose a shorter time, or act on it now",
     do.Sign: "sign where the step asks for it",
     do.Release: "settle what is open first",
     do.Redo: "lift the rack out first, then name a step that has been walked",
@@ -116,7 +118,8 @@ def _events(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
         case do.Resume():
             return (ev.TimerResumed(_under_way(state)),)
         case do.Acknowledge():
-            return (ev.AlarmAcknowledged(_under_way(state)),)
+            heard = intent.alarm or loudest(state, stamp.moment)
+            return (ev.AlarmAcknowledged(_metered(state), str(heard)),)
         case do.Leave():
             return (ev.StepLeft(_under_way(state)),)
         case do.WriteNote():
@@ -148,6 +151,9 @@ def _signed(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
     match intent:
         case do.Sign():
             return (_signature(state, stamp),)
+        case do.Shelve():
+            _need(stamp, "walk")
+            return (ev.AlarmShelved(_metered(state), intent.alarm, intent.for_s, stamp.by),)
         case do.Override():
             _need(stamp, "settle", fresh=True)
             return (ev.FindingOverridden(intent.number, _said(intent.reason), stamp.by),)
@@ -198,9 +204,9 @@ def _under_way(state: BatchState) -> int:
 
 
 def _metered(state: BatchState) -> int:
-    """The step that a meter reading is of: the one under way, or the one just left."""
+    """The step that a meter reading or an alarm is of: the one under way, or the one just left."""
     if state.run is None:
-        raise Refused("no step has been entered yet", "enter the step first, then read its meter")
+        raise Refused("no step has been entered yet", "enter the step first")
     return state.run.step
 
 

@@ -5,11 +5,10 @@ Owns the shapes alone. Which event may follow which stands in `transitions`; wha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, Literal
 
-from runner.plain_data import DataFault, from_data, told_data
+from runner.plain_data import DataFault, Plain, from_data, told_data
 from runner.procedure.sheet import Plan, Signer
 
 FORMAT = 1
@@ -42,8 +41,7 @@ class Departure(StrEnum):
     REDONE = "redone"
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(Plain, frozen=True):
     """Who acted, as the shop knew them then.
 
     Attributes:
@@ -56,8 +54,7 @@ class Person:
     key: str
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Plain, frozen=True):
     """What the rules of the trade found against the route when the batch was opened.
 
     Attributes:
@@ -73,8 +70,7 @@ class Standing:
     overridable: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class BatchOpened:
+class BatchOpened(Plain, frozen=True):
     """Line 1: everything needed to read the rest."""
 
     kind: ClassVar[str] = "batch-opened"
@@ -92,8 +88,7 @@ class BatchOpened:
     findings: tuple[Standing, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FindingOverridden:
+class FindingOverridden(Plain, frozen=True):
     """The route is walked against a rule, for a reason, on the responsibility of who signed it.
 
     Attributes:
@@ -106,16 +101,14 @@ class FindingOverridden:
     by: Person
 
 
-@dataclass(frozen=True, slots=True)
-class BatchTaken:
+class BatchTaken(Plain, frozen=True):
     """A person unlocked their key and has the batch in hand from here on."""
 
     kind: ClassVar[str] = "batch-taken"
     by: Person
 
 
-@dataclass(frozen=True, slots=True)
-class CautionsConfirmed:
+class CautionsConfirmed(Plain, frozen=True):
     """The cautions of a step were confirmed one by one, while the rack sat in the step before."""
 
     kind: ClassVar[str] = "cautions-confirmed"
@@ -123,16 +116,14 @@ class CautionsConfirmed:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StepEntered:
+class StepEntered(Plain, frozen=True):
     """The rack went in, or hand work began."""
 
     kind: ClassVar[str] = "step-entered"
     step: int
 
 
-@dataclass(frozen=True, slots=True)
-class ValueGiven:
+class ValueGiven(Plain, frozen=True):
     """A check was answered with the value seen, in the check's unit."""
 
     kind: ClassVar[str] = "value-given"
@@ -141,8 +132,7 @@ class ValueGiven:
     value: float
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceGiven:
+class ChoiceGiven(Plain, frozen=True):
     """A check was answered with the state seen."""
 
     kind: ClassVar[str] = "choice-given"
@@ -151,8 +141,7 @@ class ChoiceGiven:
     choice: str
 
 
-@dataclass(frozen=True, slots=True)
-class CurrentRead:
+class CurrentRead(Plain, frozen=True):
     """The tank's ammeter was read.
 
     Attributes:
@@ -166,8 +155,7 @@ class CurrentRead:
     in_tank_dm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ChargeRead:
+class ChargeRead(Plain, frozen=True):
     """The tank's ampere-hour counter was read, counted from this rack's entry."""
 
     kind: ClassVar[str] = "charge-read"
@@ -176,8 +164,7 @@ class ChargeRead:
     in_tank_dm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class EntryCorrected:
+class EntryCorrected(Plain, frozen=True):
     """A wrong entry was put right; the line that made it stays as it is.
 
     Attributes:
@@ -194,8 +181,7 @@ class EntryCorrected:
     choice: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TimerPaused:
+class TimerPaused(Plain, frozen=True):
     """The step was interrupted."""
 
     kind: ClassVar[str] = "timer-paused"
@@ -203,32 +189,47 @@ class TimerPaused:
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
-class TimerResumed:
+class TimerResumed(Plain, frozen=True):
     """The rack is back in with its current on."""
 
     kind: ClassVar[str] = "timer-resumed"
     step: int
 
 
-@dataclass(frozen=True, slots=True)
-class AlarmAcknowledged:
-    """A hand acknowledged that the time is up."""
+class AlarmAcknowledged(Plain, frozen=True):
+    """A hand acknowledged an alarm.
+
+    Attributes:
+        alarm: Which; a journal of before there were others means that the time is up.
+    """
 
     kind: ClassVar[str] = "alarm-acknowledged"
     step: int
+    alarm: str = "time is up"
 
 
-@dataclass(frozen=True, slots=True)
-class StepLeft:
+class AlarmShelved(Plain, frozen=True):
+    """An alarm was put off for a while, by somebody who signed for it.
+
+    Attributes:
+        for_s: How long, from this line on.
+    """
+
+    kind: ClassVar[str] = "alarm-shelved"
+    step: int
+    alarm: str
+    for_s: float
+    by: Person
+
+
+class StepLeft(Plain, frozen=True):
     """The rack was lifted out, or hand work was done."""
 
     kind: ClassVar[str] = "step-left"
     step: int
 
 
-@dataclass(frozen=True, slots=True)
-class StepSigned:
+class StepSigned(Plain, frozen=True):
     """A hold point was signed with a fresh PIN."""
 
     kind: ClassVar[str] = "step-signed"
@@ -237,8 +238,7 @@ class StepSigned:
     by: Person
 
 
-@dataclass(frozen=True, slots=True)
-class StepRedone:
+class StepRedone(Plain, frozen=True):
     """The batch went back to an earlier step; what follows is walked again."""
 
     kind: ClassVar[str] = "step-redone"
@@ -246,8 +246,7 @@ class StepRedone:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class NoteWritten:
+class NoteWritten(Plain, frozen=True):
     """Somebody wrote something down."""
 
     kind: ClassVar[str] = "note-written"
@@ -255,8 +254,7 @@ class NoteWritten:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class DeviationRaised:
+class DeviationRaised(Plain, frozen=True):
     """A departure from the plan, raised with the fact that showed it, or by hand."""
 
     kind: ClassVar[str] = "deviation-raised"
@@ -266,8 +264,7 @@ class DeviationRaised:
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
-class DeviationExplained:
+class DeviationExplained(Plain, frozen=True):
     """Why it came to that, asked at the next quiet dwell."""
 
     kind: ClassVar[str] = "deviation-explained"
@@ -275,8 +272,7 @@ class DeviationExplained:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class DeviationSettled:
+class DeviationSettled(Plain, frozen=True):
     """What becomes of the parts, decided and signed by who may."""
 
     kind: ClassVar[str] = "deviation-settled"
@@ -285,16 +281,14 @@ class DeviationSettled:
     by: Person
 
 
-@dataclass(frozen=True, slots=True)
-class ClockStepped:
+class ClockStepped(Plain, frozen=True):
     """The wall clock moved against the uptime by more than two seconds; noted, not a failure."""
 
     kind: ClassVar[str] = "clock-stepped"
     by_s: float
 
 
-@dataclass(frozen=True, slots=True)
-class TailSetAside:
+class TailSetAside(Plain, frozen=True):
     """Torn bytes that a crash left at the journal's end, cut off and kept here."""
 
     kind: ClassVar[str] = "tail-set-aside"
@@ -303,8 +297,7 @@ class TailSetAside:
     base64: str
 
 
-@dataclass(frozen=True, slots=True)
-class BatchReleased:
+class BatchReleased(Plain, frozen=True):
     """The parts are good to go; nothing follows."""
 
     kind: ClassVar[str] = "batch-released"
@@ -312,8 +305,7 @@ class BatchReleased:
     by: Person
 
 
-@dataclass(frozen=True, slots=True)
-class BatchAbandoned:
+class BatchAbandoned(Plain, frozen=True):
     """The batch ends here; nothing follows."""
 
     kind: ClassVar[str] = "batch-abandoned"
@@ -335,6 +327,7 @@ Event = (
     | TimerPaused
     | TimerResumed
     | AlarmAcknowledged
+    | AlarmShelved
     | StepLeft
     | StepSigned
     | StepRedone
@@ -356,6 +349,7 @@ SIGNED_KINDS = frozenset(
         BatchOpened,
         FindingOverridden,
         BatchTaken,
+        AlarmShelved,
         StepSigned,
         StepRedone,
         DeviationSettled,

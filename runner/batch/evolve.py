@@ -22,6 +22,7 @@ from runner.batch.state import (
     Owed,
     Pause,
     Phase,
+    Quieted,
     Reading,
     Signature,
     StepRun,
@@ -93,7 +94,9 @@ def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ch
         case ev.TimerResumed():
             return _with_run(state, state.runs[-1]._replace(pauses=_resumed(state.runs[-1], moment)))
         case ev.AlarmAcknowledged():
-            return _with_run(state, state.runs[-1]._replace(acknowledged=moment))
+            return _heard(state, event, moment, who)
+        case ev.AlarmShelved():
+            return _with_run(state, _quieted(state, Quieted(event.alarm, who, moment, event.for_s)))
         case ev.StepSigned():
             signature = Signature(event.meaning, event.by, moment)
             run = state.runs[-1]
@@ -167,6 +170,18 @@ def _answered(state: BatchState, step: int, answer: Answer) -> Changes:
 def _read(state: BatchState, reading: Reading) -> Changes:
     run = state.runs[-1]
     return _with_run(state, run._replace(readings=(*run.readings, reading)))
+
+
+def _heard(state: BatchState, event: ev.AlarmAcknowledged, moment: Moment, who: str) -> Changes:
+    """A lift that is overdue in either way is acknowledged once: the next press says that it is out."""
+    run = _quieted(state, Quieted(event.alarm, who, moment))
+    lift = event.alarm in {"time is up", "overstayed"}
+    return _with_run(state, run._replace(acknowledged=moment) if lift else run)
+
+
+def _quieted(state: BatchState, quiet: Quieted) -> StepRun:
+    run = state.runs[-1]
+    return run._replace(quieted=(*run.quieted, quiet))
 
 
 def _resumed(run: StepRun, moment: Moment) -> tuple[Pause, ...]:

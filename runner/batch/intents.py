@@ -5,14 +5,12 @@ Owns the shapes alone; `decide` turns them into events or refuses them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from runner.batch.events import Disposition, Person, Where
 from runner.batch.moment import Moment
+from runner.plain_data import Plain
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(Plain, frozen=True):
     """Who acts, when, and whether their key is unlocked to sign for it.
 
     Attributes:
@@ -26,33 +24,28 @@ class Stamp:
     fresh: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Override:
+class Override(Plain, frozen=True):
     """Walk the route against a rule, for a reason."""
 
     number: int
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Take:
+class Take(Plain, frozen=True):
     """Take the batch in hand, with the key just unlocked."""
 
 
-@dataclass(frozen=True, slots=True)
-class Confirm:
+class Confirm(Plain, frozen=True):
     """Confirm all cautions of a step to come, each of them read."""
 
     step: int
 
 
-@dataclass(frozen=True, slots=True)
-class Enter:
+class Enter(Plain, frozen=True):
     """The rack goes in, or hand work begins."""
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerValue:
+class AnswerValue(Plain, frozen=True):
     """Answer a check with the value seen, in the check's unit.
 
     Attributes:
@@ -65,8 +58,7 @@ class AnswerValue:
     in_tank_dm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerChoice:
+class AnswerChoice(Plain, frozen=True):
     """Answer a check with the state seen."""
 
     step: int
@@ -74,24 +66,21 @@ class AnswerChoice:
     choice: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReadCurrent:
+class ReadCurrent(Plain, frozen=True):
     """Note what the tank's ammeter shows."""
 
     amps: float
     in_tank_dm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ReadCharge:
+class ReadCharge(Plain, frozen=True):
     """Note what the tank's ampere-hour counter shows since this rack went in."""
 
     ah: float
     in_tank_dm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Correct:
+class Correct(Plain, frozen=True):
     """Put a wrong entry right.
 
     Attributes:
@@ -104,80 +93,77 @@ class Correct:
     choice: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Interrupt:
+class Interrupt(Plain, frozen=True):
     """Stop the step's timer, saying where the rack is."""
 
     where: Where
 
 
-@dataclass(frozen=True, slots=True)
-class Resume:
+class Resume(Plain, frozen=True):
     """Go on with the interrupted step."""
 
 
-@dataclass(frozen=True, slots=True)
-class Acknowledge:
-    """Acknowledge that the time is up."""
+class Acknowledge(Plain, frozen=True):
+    """Acknowledge an alarm of this rack: the one named, or else the worst that stands."""
+
+    alarm: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Leave:
+class Shelve(Plain, frozen=True):
+    """Put an alarm off for a while; it comes back then, or as the worse alarm that it becomes."""
+
+    alarm: str
+    for_s: float
+
+
+class Leave(Plain, frozen=True):
     """The rack is lifted out, or hand work is done: a fact, whatever the timer says."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(Plain, frozen=True):
     """Sign the step's hold point."""
 
 
-@dataclass(frozen=True, slots=True)
-class Redo:
+class Redo(Plain, frozen=True):
     """Go back to an earlier step and walk on from there."""
 
     step: int
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class WriteNote:
+class WriteNote(Plain, frozen=True):
     """Write a remark."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(Plain, frozen=True):
     """Raise a deviation by hand: something is wrong that no figure shows."""
 
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
-class Explain:
+class Explain(Plain, frozen=True):
     """Give a deviation its reason."""
 
     number: int
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Settle:
+class Settle(Plain, frozen=True):
     """Decide what becomes of the parts after a deviation."""
 
     number: int
     disposition: Disposition
 
 
-@dataclass(frozen=True, slots=True)
-class Release:
+class Release(Plain, frozen=True):
     """Release the batch: this many pieces are good."""
 
     pieces: int
 
 
-@dataclass(frozen=True, slots=True)
-class Abandon:
+class Abandon(Plain, frozen=True):
     """End the batch without a release."""
 
     reason: str
@@ -196,6 +182,7 @@ Intent = (
     | Interrupt
     | Resume
     | Acknowledge
+    | Shelve
     | Leave
     | Sign
     | Redo

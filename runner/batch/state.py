@@ -85,6 +85,19 @@ class Pause(NamedTuple):
     ended: Moment | None = None
 
 
+class Quieted(NamedTuple):
+    """An alarm that a hand acknowledged, or put off.
+
+    Attributes:
+        for_s: How long it is put off; None where it was acknowledged.
+    """
+
+    alarm: str
+    who: str
+    moment: Moment
+    for_s: float | None = None
+
+
 class Signature(NamedTuple):
     """A hold point signed."""
 
@@ -116,6 +129,7 @@ class StepRun(NamedTuple):
     acknowledged: Moment | None = None
     left: Moment | None = None
     signatures: tuple[Signature, ...] = ()
+    quieted: tuple[Quieted, ...] = ()
 
 
 class Deviation(NamedTuple):

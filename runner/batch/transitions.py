@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from runner.batch import events as ev
+from runner.batch.alarms import Alarm, shelve_most_s
 from runner.batch.corrections import objection_to
 from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
@@ -38,7 +39,8 @@ TABLE: dict[type[ev.Event], tuple[frozenset[Phase], Phase | None]] = {
     ev.EntryCorrected: (_OPEN, None),
     ev.TimerPaused: (frozenset({Phase.IN_STEP}), Phase.PAUSED),
     ev.TimerResumed: (frozenset({Phase.PAUSED}), Phase.IN_STEP),
-    ev.AlarmAcknowledged: (_STEP, None),
+    ev.AlarmAcknowledged: (_METERED, None),
+    ev.AlarmShelved: (_METERED, None),
     ev.StepLeft: (_STEP, Phase.BETWEEN),  # or walked, after the last step
     ev.StepSigned: (_OPEN - {Phase.WAITING}, None),
     ev.StepRedone: (frozenset({Phase.BETWEEN, Phase.WALKED}), Phase.BETWEEN),
@@ -204,6 +206,18 @@ def _signed(state: BatchState, event: ev.Event) -> str | None:
     return "the step is signed already" if run.signatures else None
 
 
+def _shelved(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.AlarmShelved)
+    if objected := _in_this_step(state, event):
+        return objected
+    if event.alarm not in set(Alarm):
+        return f"no alarm is called {event.alarm!r}"
+    most_s = shelve_most_s(Alarm(event.alarm), state.opened.plan.step(event.step))
+    if not 0 < event.for_s <= most_s:
+        return f"this alarm is put off for {most_s / 60:.0f} min at most"
+    return None
+
+
 def _redone(state: BatchState, event: ev.Event) -> str | None:
     assert isinstance(event, ev.StepRedone)
     if state.run is None or not 1 <= event.step < state.next_step:
@@ -251,6 +265,7 @@ def _released(state: BatchState, event: ev.Event) -> str | None:
 _RIGHTS: dict[type[ev.Event], Right] = {
     ev.FindingOverridden: "settle",
     ev.BatchTaken: "walk",
+    ev.AlarmShelved: "walk",
     ev.DeviationSettled: "settle",
     ev.BatchReleased: "release",
     ev.BatchAbandoned: "walk",
@@ -268,6 +283,7 @@ _GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
     ev.TimerPaused: _in_this_step,
     ev.TimerResumed: _in_this_step,
     ev.AlarmAcknowledged: _in_this_step,
+    ev.AlarmShelved: _shelved,
     ev.StepLeft: _in_this_step,
     ev.StepSigned: _signed,
     ev.StepRedone: _redone,

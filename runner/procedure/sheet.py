@@ -7,8 +7,9 @@ record is read without it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from runner.plain_data import Plain
 
 Follows = Literal["charge", "clock", "hand"]
 """What a step's timer goes by: the charge delivered, the clock, or nothing (the hand decides)."""
@@ -19,8 +20,7 @@ When = Literal["before", "during", "after"]
 Signer = Literal["operator", "chargehand"]
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCheck:
+class PlannedCheck(Plain, frozen=True):
     """One question of a step, answered with the value or the state seen.
 
     Attributes:
@@ -46,8 +46,7 @@ class PlannedCheck:
     reads: Literal["current"] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedStep:
+class PlannedStep(Plain, frozen=True):
     """One step as computed: what to set, how long, what it should give, what can hurt.
 
     Attributes:
@@ -137,8 +136,7 @@ class PlannedStep:
         return self.polarity is not None
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Plain, frozen=True):
     """One rackful of the batch, with what is set differently for it.
 
     Attributes:
@@ -150,8 +148,7 @@ class Load:
     current_a: tuple[tuple[int, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Plain, frozen=True):
     """The computed sheet for one batch; `steps` are those of the first (fullest) load.
 
     Attributes:

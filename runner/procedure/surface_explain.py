@@ -5,7 +5,7 @@ Owns the lines of ``--explain``. Must not know the rules.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from runner.procedure.sheet import Plan
 from runner.procedure.surface import Cling, History, Layer, Soil, Stage, Surface

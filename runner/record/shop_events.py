@@ -7,11 +7,10 @@ Owns the kinds of its lines and the shape of their data, strictly read. What may
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import ClassVar
 
 from runner.batch.events import TailSetAside
-from runner.plain_data import DataFault, from_data
+from runner.plain_data import DataFault, Plain, from_data
 from runner.record import sshsig
 from runner.shop.names import PERSON_ID
 from runner.shop.rights import Role
@@ -21,8 +20,7 @@ _HASH = re.compile(r"[0-9a-f]{64}")
 _BATCH = re.compile(r"[0-9]{4}-[0-9]{4,}")
 
 
-@dataclass(frozen=True, slots=True)
-class PersonAdded:
+class PersonAdded(Plain, frozen=True):
     """Somebody new works here.
 
     Attributes:
@@ -39,8 +37,7 @@ class PersonAdded:
     key: str
 
 
-@dataclass(frozen=True, slots=True)
-class PersonChanged:
+class PersonChanged(Plain, frozen=True):
     """Somebody's name, role or key is another from here on, or they left, or came back.
 
     Attributes:
@@ -55,8 +52,7 @@ class PersonChanged:
     active: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BatchOpened:
+class BatchOpened(Plain, frozen=True):
     """A batch was begun.
 
     Attributes:
@@ -72,8 +68,7 @@ class BatchOpened:
     open: dict[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class BatchSealed:
+class BatchSealed(Plain, frozen=True):
     """A batch was released and its record signed.
 
     Attributes:
@@ -85,8 +80,7 @@ class BatchSealed:
     record: str
 
 
-@dataclass(frozen=True, slots=True)
-class BatchAbandoned:
+class BatchAbandoned(Plain, frozen=True):
     """A batch ended without parts to release; its record is signed all the same.
 
     Attributes:
@@ -98,8 +92,7 @@ class BatchAbandoned:
     record: str
 
 
-@dataclass(frozen=True, slots=True)
-class BatchDeleted:
+class BatchDeleted(Plain, frozen=True):
     """The files of a batch that ended were taken away, its time of keeping being over.
 
     Attributes:
@@ -112,8 +105,7 @@ class BatchDeleted:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class AddendumSigned:
+class AddendumSigned(Plain, frozen=True):
     """Something was added to a sealed batch's record, in a signed file of its own.
 
     Attributes:
@@ -127,8 +119,7 @@ class AddendumSigned:
     sha256: str
 
 
-@dataclass(frozen=True, slots=True)
-class PinRefused:
+class PinRefused(Plain, frozen=True):
     """Somebody typed wrong PINs before the right one; told by the right one's owner, so that they see it.
 
     Attributes:
@@ -141,8 +132,7 @@ class PinRefused:
     times: int
 
 
-@dataclass(frozen=True, slots=True)
-class ProcedureApproved:
+class ProcedureApproved(Plain, frozen=True):
     """A procedure's file, as it is now, may be walked under its revision.
 
     Attributes:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
+from msgspec import structs
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -150,7 +151,7 @@ class BookingScreen(Screen[None]):
             )
             if chosen is None:
                 return
-            plan = replace(plan, basis=(self._procedure.basis[chosen],))
+            plan = structs.replace(plan, basis=(self._procedure.basis[chosen],))
         self.app.push_screen(PlanScreen(self._procedure, self._shop, plan, booking))
 
     def _booking(self) -> Booking:

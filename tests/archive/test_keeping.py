@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from archive.conftest import Kept
 from runner.batch.moment import Moment, from_rfc3339, rfc3339

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from runner.record import addendum, sshsig
 from runner.record.keys import UnlockedKey
@@ -156,7 +156,7 @@ def test_an_addendum_signed_with_a_key_that_ended_is_found(works: Works, forger:
     with (works.logs / "allowed_signers").open("a", encoding="ascii") as listed:
         purposes = "batch-addendum@tankwalk,batch-record@tankwalk,journal-line@tankwalk"
         listed.write(f'cleo namespaces="{purposes}" {fresh.public_line}\n')
-    person = replace(works.people["cleo"].person, key=fresh.fingerprint)
+    person = structs.replace(works.people["cleo"].person, key=fresh.fingerprint)
     works.people["cleo"] = Session(person, fresh)
     path = addendum.add(works.logs, SEALED, "one piece came back", works.people["cleo"], moment(5000))
     blob = old.sign("batch-addendum@tankwalk", path.read_bytes())

@@ -74,8 +74,8 @@ DISORDER: dict[str, tuple[list[Fact], str]] = {
     "an event of no kind": ([("parts-blessed", {}, 1.0)], "no event is called"),
     "a key too many": ([_with(IN_TIME, by_whom="otto")], "unknown key 'by_whom'"),
     "a key too few": ([("step-left", {}, 1.0)], "'step' is missing"),
-    "a text for a number": ([("step-left", {"step": "1"}, 1.0)], "a whole number is needed"),
-    "true for a number": ([("step-left", {"step": True}, 1.0)], "a whole number is needed"),
+    "a text for a number": ([("step-left", {"step": "1"}, 1.0)], "expected `int`, got `str`"),
+    "true for a number": ([("step-left", {"step": True}, 1.0)], "expected `int`, got `bool`"),
     "a step before the first": ([("step-left", {"step": 0}, 1.0)], "is not the step under way"),
     "a step counted from the end": (
         [("note-written", {"step": -1, "text": "…"}, 1.0)],

@@ -35,7 +35,7 @@ OPENINGS: dict[str, tuple[dict[str, Any], str]] = {
     "a format before the first": ({"format": 0}, "format 0 is not known"),
     "a rehearsal": ({"mode": "practice"}, "a practice batch does not count in production"),
     "another batch's name": ({"batch": "2026-0001"}, "it is batch 2026-0001, in a folder named"),
-    "no mode of ours": ({"mode": "mock"}, "none of production, practice"),
+    "no mode of ours": ({"mode": "mock"}, "invalid enum value 'mock'"),
 }
 
 

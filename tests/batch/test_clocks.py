@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from runner.batch import intents as do
 from runner.batch.clocks import Clock, current_off, out_of_tank

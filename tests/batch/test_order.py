@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from runner.batch import events as ev
 from runner.batch.events import Where
@@ -62,6 +61,14 @@ def universe() -> list[ev.Event]:
         ev.ChargeRead(2, -1.0),
         *(ev.StepSigned(step, "operator", by) for step in steps for by in (OPERATOR, CHARGEHAND, TRAINEE)),
         *(ev.StepSigned(step, "chargehand", by) for step in steps for by in (OPERATOR, CHARGEHAND)),
+        *(
+            ev.AlarmShelved(2, alarm, s, OPERATOR)
+            for alarm in ("overstayed", "time is up")
+            for s in (0.0, 120.0, 121.0)
+        ),
+        ev.AlarmShelved(2, "time is up", 1801.0, OPERATOR),
+        ev.AlarmShelved(2, "the phone", 60.0, OPERATOR),
+        ev.AlarmShelved(2, "time is up", 60.0, TRAINEE),
         *(ev.StepRedone(step, "again") for step in steps),
         *(ev.NoteWritten(step, "a remark") for step in (-1, 0, 5, 6)),
         ev.ClockStepped(3.0),

@@ -5,9 +5,8 @@ The nickel tank of these tests is planned at 40 A on 10 dm² for 30 min; figures
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from runner.batch import intents as do
 from runner.procedure.sheet import PlannedStep

@@ -6,11 +6,12 @@ each second, filled in by hand as the docstrings say.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from runner.batch import intents as do
 from runner.batch.events import Where

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 
 from runner.faults import InputFault
 from runner.procedure.plan import Order, compute
@@ -167,6 +168,7 @@ def test_only_an_owner_changes_people(works: Works) -> None:
 
 def test_a_session_names_the_role_that_the_roll_knows(works: Works) -> None:
     """A forged session makes no operator a chargehand: the line would not prove, so it is not written."""
-    forged = replace(works.people["otto"], person=replace(works.people["otto"].person, role="chargehand"))
+    otto = works.people["otto"]
+    forged = replace(otto, person=structs.replace(otto.person, role="chargehand"))
     with pytest.raises(InputFault):
         approval.approve(works.logs, "route.toml", "t", "Z", "0" * 64, forged, works.now)

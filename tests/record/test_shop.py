@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import errno
 import subprocess
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from msgspec.structs import replace
 
 from runner.faults import InputFault
 from runner.record import allowed_signers, sshsig

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations
 from math import atan, degrees
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 from textual.geometry import Size
 
 from runner.procedure.sheet import PlannedStep

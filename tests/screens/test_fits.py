@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from runner.cli.example import example_files
 from runner.procedure.plan import Order, compute

@@ -5,10 +5,11 @@ Its figures are chosen to be reckoned by hand (10 dm² at 4 A/dm² is 40 A) and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import ceil
 
 import pytest
+from msgspec.structs import replace
 
 from runner.batch import events as ev
 from runner.batch import intents as do

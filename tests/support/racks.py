@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from runner.batch import intents as do
 from support.batches import STEPS, Walker

@@ -5,8 +5,9 @@ Figures are chosen to be reckoned by hand and are nobody's process. Cautions her
 
 from __future__ import annotations
 
-from dataclasses import replace
 from hashlib import sha256
+
+from msgspec.structs import replace
 
 from runner.procedure.model import Source
 from runner.procedure.sheet import Plan, PlannedCheck, PlannedStep

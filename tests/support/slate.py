@@ -7,7 +7,9 @@ by hand from the route; it shares no code with the room it checks.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+
+from msgspec.structs import replace
 
 from runner.batch import events as ev
 from support.batches import CHARGEHAND, OPERATOR, TRAINEE
@@ -26,6 +28,8 @@ WINDOWS = {2: (20, 60), 4: (80, 160)}
 """Amps for 10 dm² inside which a deposit keeps its character."""
 LIMITS = {(2, 1): (3.8, 4.4), (4, 0): (38, 46)}
 AREA_DM2 = 10.0
+ALARMS = {"overstayed", "time is up"}
+"""Of those that there are, the ones that this test tries."""
 PIECES = 4
 
 
@@ -102,7 +106,12 @@ class Naive:
                 return self.doing == "in step" and here
             case ev.TimerResumed():
                 return self.doing == "paused" and here
-            case ev.AlarmAcknowledged() | ev.StepLeft():
+            case ev.AlarmAcknowledged():
+                return here
+            case ev.AlarmShelved(_, alarm, for_s, by):
+                most_s = 120 if alarm == "overstayed" else 1800
+                return here and alarm in ALARMS and 0 < for_s <= most_s and by is not TRAINEE
+            case ev.StepLeft():
                 return self.doing in {"in step", "paused"} and here
             case ev.StepSigned(_, meaning, by):
                 signer = OPERATOR if meaning == "operator" else CHARGEHAND
@@ -171,7 +180,8 @@ class Naive:
             self.owed = [(getattr(event, "step", 0), what) for what in self.departs(event)]
         self.lines += 1
         if isinstance(event, Entry):
-            (self.entries_ahead if event.step >= self.next else self.entries)[self.lines] = event
+            ahead = event.step >= self.next and isinstance(event, ev.ValueGiven | ev.ChoiceGiven)
+            (self.entries_ahead if ahead else self.entries)[self.lines] = event
         match event:
             case ev.CautionsConfirmed(step):
                 self.confirmed.add(step)
