@@ -195,6 +195,16 @@ def shelve_most_s(alarm: Alarm, step: PlannedStep) -> float:
     return SHELVE_DANGER_S if danger else SHELVE_MOST_S
 
 
+def objection_to_quiet(step: PlannedStep, alarm: str, for_s: float | None) -> str | None:
+    """Why an alarm of a step cannot be acknowledged, or put off for so long; None where it can."""
+    if alarm not in set(Alarm):
+        return f"no alarm is called {alarm!r}"
+    most_s = shelve_most_s(Alarm(alarm), step)
+    if for_s is None or 0 < for_s <= most_s:
+        return None
+    return f"this alarm is put off for {most_s / 60:.0f} min at most"
+
+
 def loudest(state: BatchState, now: Moment) -> Alarm:
     """The alarm that a hand on this rack acknowledges; its time being up where none stands."""
     standing = sorted(of_rack(state, "", now), key=_order)

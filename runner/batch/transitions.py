@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from runner.batch import events as ev
-from runner.batch.alarms import Alarm, shelve_most_s
+from runner.batch.alarms import objection_to_quiet
 from runner.batch.corrections import objection_to
 from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
@@ -206,16 +206,12 @@ def _signed(state: BatchState, event: ev.Event) -> str | None:
     return "the step is signed already" if run.signatures else None
 
 
-def _shelved(state: BatchState, event: ev.Event) -> str | None:
-    assert isinstance(event, ev.AlarmShelved)
+def _alarm(state: BatchState, event: ev.Event) -> str | None:
+    assert isinstance(event, ev.AlarmAcknowledged | ev.AlarmShelved)
     if objected := _in_this_step(state, event):
         return objected
-    if event.alarm not in set(Alarm):
-        return f"no alarm is called {event.alarm!r}"
-    most_s = shelve_most_s(Alarm(event.alarm), state.opened.plan.step(event.step))
-    if not 0 < event.for_s <= most_s:
-        return f"this alarm is put off for {most_s / 60:.0f} min at most"
-    return None
+    for_s = event.for_s if isinstance(event, ev.AlarmShelved) else None
+    return objection_to_quiet(state.opened.plan.step(event.step), event.alarm, for_s)
 
 
 def _redone(state: BatchState, event: ev.Event) -> str | None:
@@ -282,8 +278,8 @@ _GUARDS: dict[type[ev.Event], Callable[[BatchState, ev.Event], str | None]] = {
     ev.EntryCorrected: _corrected,
     ev.TimerPaused: _in_this_step,
     ev.TimerResumed: _in_this_step,
-    ev.AlarmAcknowledged: _in_this_step,
-    ev.AlarmShelved: _shelved,
+    ev.AlarmAcknowledged: _alarm,
+    ev.AlarmShelved: _alarm,
     ev.StepLeft: _in_this_step,
     ev.StepSigned: _signed,
     ev.StepRedone: _redone,

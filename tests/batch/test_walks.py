@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from runner.batch import events as ev
 from runner.batch import intents as do
+from runner.batch.alarms import Alarm
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.decide import Refused
 from runner.batch.events import Where
@@ -48,6 +49,7 @@ INTENTS: dict[type[Intent], st.SearchStrategy[Intent]] = {
     | st.builds(do.Correct, LINE, TEXT, st.none() | FIGURE, st.none() | CHOICE),
     do.Interrupt: st.builds(do.Interrupt, st.sampled_from(Where)),
     do.Resume: st.builds(do.Resume),
+    do.Shelve: st.builds(do.Shelve, st.sampled_from(Alarm) | TEXT, FIGURE),
     do.Acknowledge: st.builds(do.Acknowledge),
     do.Leave: st.builds(do.Leave),
     do.Sign: st.builds(do.Sign),

@@ -107,10 +107,16 @@ class Naive:
             case ev.TimerResumed():
                 return self.doing == "paused" and here
             case ev.AlarmAcknowledged():
-                return here
+                return here and self.doing != "waiting"
             case ev.AlarmShelved(_, alarm, for_s, by):
                 most_s = 120 if alarm == "overstayed" else 1800
-                return here and alarm in ALARMS and 0 < for_s <= most_s and by is not TRAINEE
+                return (
+                    here
+                    and self.doing != "waiting"
+                    and alarm in ALARMS
+                    and 0 < for_s <= most_s
+                    and by is not TRAINEE
+                )
             case ev.StepLeft():
                 return self.doing in {"in step", "paused"} and here
             case ev.StepSigned(_, meaning, by):
