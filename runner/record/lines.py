@@ -150,53 +150,14 @@ def parse(raw: bytes) -> Line:
     return line
 
 
-def parse_all(raws: list[bytes]) -> list[Line | LineFault]:
-    """Each line, or what is wrong with it, as `parse` finds it.
-
-    All data are written again in one go, which is what reading a short line costs most; JSON parts them in
-    one way alone, so where the whole comes to the same text, each of them does.
-    """
-    try:
-        read = [
-            _read(raw.decode("ascii")) for raw in raws if len(raw) <= LONGEST_LINE and raw.endswith(b"\n")
-        ]
-        found = [pair for pair in read if pair is not None]
-        spelled = ",".join([text for _, text in found])
-        if len(found) == len(raws) and _ENCODER.encode([line.data for line, _ in found]) == f"[{spelled}]":
-            return [line for line, _ in found]
-    except (LineFault, ValueError, RecursionError):
-        pass  # one of them is wrong: each is looked at by itself
-    return [_parsed(raw) for raw in raws]
-
-
-def _parsed(raw: bytes) -> Line | LineFault:
-    try:
-        return parse(raw)
-    except LineFault as fault:
-        return fault
-
-
 def _canonical(text: str) -> Line | None:
     """A line from its text, or None where writing it again would not give that text.
+
+    Only data has to be written again for that: the two ends around it match in one spelling alone.
 
     Raises:
         LineFault: It would, and data holds what a reader or a renderer could choke on.
         ValueError: The data is no JSON or cannot be written, or the time is none.
-        RecursionError: The data is nested beyond the stack.
-    """
-    read = _read(text)
-    return read[0] if read and _ENCODER.encode(read[0].data) == read[1] else None
-
-
-def _read(text: str) -> tuple[Line, str] | None:
-    """A line from its text, and how its data is spelled there; None where it is not of the form.
-
-    Only data has to be written again to know that a text is the one spelling: the two ends around it match
-    in one spelling alone.
-
-    Raises:
-        LineFault: Data holds what a reader or a renderer could choke on.
-        ValueError: The data is no JSON, or the time is none.
         RecursionError: The data is nested beyond the stack.
     """
     before = _BEFORE_DATA.match(text)
@@ -205,15 +166,15 @@ def _read(text: str) -> tuple[Line, str] | None:
     begin = before.end()
     data, end = _DECODER.raw_decode(text, begin)
     after = _AFTER_DATA.fullmatch(text, end)
-    if after is None or type(data) is not dict:
+    spelled = text[begin:end]
+    if after is None or type(data) is not dict or _ENCODER.encode(data) != spelled:
         return None
     seq, at, boot, up, kind = before.groups()
     who, prev, sig = after.groups()
     if int(seq) > _LARGEST or int(up) > _LARGEST:
         return None
-    spelled = text[begin:end]
     _check_data(data, spelled)
-    return Line(int(seq), Moment(from_rfc3339(at), boot, int(up)), kind, data, who, prev, sig), spelled
+    return Line(int(seq), Moment(from_rfc3339(at), boot, int(up)), kind, data, who, prev, sig)
 
 
 def _why_not(text: str) -> str:

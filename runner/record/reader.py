@@ -29,10 +29,10 @@ from runner.record.lines import (
     LineFault,
     line_hash,
     parse,
-    parse_all,
     raw_lines,
     signed_bytes,
 )
+from runner.record.sshsig import Claim
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -110,8 +110,11 @@ def prove(
         return proof
     raws, rest = raw_lines(content)
     prev, since_signed = GENESIS, []
-    # All are parsed first: done in turns, reading and verifying would drive each other out of the caches.
-    for number, (raw, line) in enumerate(zip(raws, parse_all(raws), strict=True), start=1):
+    # One thing is done for all lines before the next: in turns they drive each other out of the caches.
+    parsed = [_parsed(raw) for raw in raws]
+    claims = [_claimed(raw, line, namespace) for raw, line in zip(raws, parsed, strict=True)]
+    stood = [claim if isinstance(claim, str) or claim.stands() else sshsig.UNFIT for claim in claims]
+    for number, (raw, line, claim) in enumerate(zip(raws, parsed, stood, strict=True), start=1):
         if isinstance(line, LineFault):
             proof.findings.append(Finding(f"no line of a journal: {line.reason}", f"line {number}"))
             prev = line_hash(raw)
@@ -124,7 +127,7 @@ def prove(
             if must_sign(line.kind):
                 wrong.append(f"not signed, as a line of kind {line.kind} must be")
         else:
-            public, fault_found = _signed_with(raw, line, keys, namespace)
+            public, fault_found = _signed_with(line, claim, keys)
             if fault_found is None:
                 since_signed.clear()
             else:
@@ -143,6 +146,13 @@ def prove(
     return proof
 
 
+def _parsed(raw: bytes) -> Line | LineFault:
+    try:
+        return parse(raw)
+    except LineFault as fault:
+        return fault
+
+
 def _place_faults(line: Line, number: int, prev: str) -> list[str]:
     wrong = []
     if line.seq != number:
@@ -152,14 +162,23 @@ def _place_faults(line: Line, number: int, prev: str) -> list[str]:
     return wrong
 
 
+def _claimed(raw: bytes, line: Line | LineFault, namespace: str) -> Claim | str:
+    """What a line's signature claims, or why it claims nothing."""
+    if isinstance(line, LineFault) or line.sig is None:
+        return "there is none"
+    try:
+        return sshsig.claimed(sshsig.decode64(line.sig), namespace, signed_bytes(raw, line))
+    except sshsig.SignatureFault as fault:
+        return fault.reason
+
+
 def _signed_with(
-    raw: bytes, line: Line, keys: Mapping[str, AbstractSet[bytes]], namespace: str
+    line: Line, claim: Claim | str, keys: Mapping[str, AbstractSet[bytes]]
 ) -> tuple[bytes | None, str | None]:
     """The key whose signature stands under a line, and what is wrong with that, if anything."""
-    try:
-        public = sshsig.check(sshsig.decode64(line.sig or ""), namespace, signed_bytes(raw, line))
-    except sshsig.SignatureFault as fault:
-        return None, f"its signature does not stand: {fault.reason}"
+    if isinstance(claim, str):
+        return None, f"its signature does not stand: {claim}"
+    public = claim.public
     if line.who not in keys:
         return public, f"signed as {line.who or 'nobody'}, who is not among the signers"
     if public in keys[line.who]:

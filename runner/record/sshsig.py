@@ -19,6 +19,7 @@ import hashlib
 import re
 import struct
 from functools import lru_cache
+from typing import NamedTuple
 
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
@@ -49,6 +50,10 @@ _SMALL_ORDER = frozenset(
         "eeffffffffffffffffffffffffffffffffffffffffffffffffffffffffffff7f",
     )
 )
+
+
+UNFIT = "it does not fit the signed bytes"
+"""What is wrong with a signature whose sum does not come out."""
 
 
 class SignatureFault(Exception):
@@ -85,7 +90,7 @@ class Signer:
     def sign(self, message: bytes) -> str:
         """Base64 of the SSHSIG blob over a message."""
         signature = self._key.sign(_to_sign(self.namespace, message))
-        return encode64(_assemble(self.public, self.namespace, signature))
+        return encode64(_head(self.public, self.namespace) + signature)
 
 
 def sign(key: Ed25519PrivateKey, namespace: str, message: bytes) -> bytes:
@@ -95,7 +100,30 @@ def sign(key: Ed25519PrivateKey, namespace: str, message: bytes) -> bytes:
         ValueError: An empty namespace, or one that is not printable ASCII without blanks.
     """
     public = key.public_key().public_bytes_raw()
-    return _assemble(public, namespace, key.sign(_to_sign(namespace, message)))
+    return _head(public, namespace) + key.sign(_to_sign(namespace, message))
+
+
+class Claim(NamedTuple):
+    """A signature in its one form, of which only the sum is left to be done.
+
+    Attributes:
+        public: The 32 bytes of the public key that it says it is by.
+        signature: Its own 64 bytes.
+        signed: What they stand over.
+    """
+
+    public: bytes
+    key: Ed25519PublicKey
+    signature: bytes
+    signed: bytes
+
+    def stands(self) -> bool:
+        """Whether it was made with that key over that message."""
+        try:
+            self.key.verify(self.signature, self.signed)
+        except InvalidSignature:
+            return False
+        return True
 
 
 def check(blob: bytes, namespace: str, message: bytes) -> bytes:
@@ -106,17 +134,21 @@ def check(blob: bytes, namespace: str, message: bytes) -> bytes:
     Raises:
         SignatureFault: It does not stand, or is not in the one form that `sign` gives.
     """
+    claim = claimed(blob, namespace, message)
+    if not claim.stands():
+        raise SignatureFault(UNFIT)
+    return claim.public
+
+
+def claimed(blob: bytes, namespace: str, message: bytes) -> Claim:
+    """What a blob in the one form that `sign` gives claims of a message; any other is a `SignatureFault`."""
     public, signature = blob[_KEY_AT : _KEY_AT + KEY_BYTES], blob[-SIGNATURE_BYTES:]
-    if blob != _assemble(public, namespace, signature):
+    if blob != _head(public, namespace) + signature:
         raise SignatureFault(_why_not(blob, namespace))
     key = _loaded(public)
     if key is None:
         raise SignatureFault("its key is of small order: anybody can sign under it")
-    try:
-        key.verify(signature, _to_sign(namespace, message))
-    except InvalidSignature as error:
-        raise SignatureFault("it does not fit the signed bytes") from error
-    return public
+    return Claim(public, key, signature, _to_sign(namespace, message))
 
 
 def armour(blob: bytes) -> str:
@@ -231,10 +263,6 @@ def _to_sign(namespace: str, message: bytes) -> bytes:
 def _to_sign_head(namespace: str) -> bytes:
     """All of the signed bytes but the hash of the message, at their end."""
     return _MAGIC + _purpose(namespace) + _string(hashlib.sha512().digest())[: -hashlib.sha512().digest_size]
-
-
-def _assemble(public: bytes, namespace: str, signature: bytes) -> bytes:
-    return _head(public, namespace) + signature
 
 
 @lru_cache(maxsize=64)

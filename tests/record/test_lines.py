@@ -22,7 +22,6 @@ from runner.record.lines import (
     dump,
     line_hash,
     parse,
-    parse_all,
     raw_lines,
     unsigned_bytes,
 )
@@ -220,20 +219,3 @@ def test_a_signed_line_is_checked_with_what_it_holds() -> None:
     assert read.sig is not None
     found = sshsig.check(sshsig.decode64(read.sig), "journal-line@tankwalk", unsigned_bytes(read))
     assert found == signer().public
-
-
-@pytest.mark.parametrize("name", REFUSED)
-def test_a_line_is_refused_among_others_as_by_itself(name: str) -> None:
-    """Read in one go, sound lines are taken and the spoilt one has the reason that it has alone."""
-    spoilt, why = REFUSED[name]
-    before, found, after = parse_all([RAW, spoilt, changed(seq=3)])
-    assert (before, after) == (PLAIN, PLAIN._replace(seq=3))
-    assert isinstance(found, LineFault)
-    assert re.search(why, found.reason)
-
-
-@given(st.lists(lines, max_size=4))
-def test_many_lines_are_read_as_each_is(several: list[Line]) -> None:
-    """Reading all in one go comes to what reading each comes to."""
-    raws = [dump(line) for line in several]
-    assert parse_all(raws) == [parse(raw) for raw in raws] == several
