@@ -16,7 +16,6 @@ A line counts only if
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from runner.plain_data import DataFault
@@ -91,7 +90,7 @@ def evolve(state: ShopState | None, line: Line) -> ShopState:
         after = _after(state, event, line)
     except DataFault as fault:
         raise ShopFault(line.seq, str(fault)) from fault
-    return replace(after, lines=line.seq)
+    return after._replace(lines=line.seq)
 
 
 def _signed_with(line: Line) -> bytes:
@@ -164,7 +163,7 @@ def _added(state: ShopState, event: ev.PersonAdded, line: Line) -> ShopState:
     public = _own_key(state, event)
     held = HeldKey(public, event.name, event.role, line.seq)
     person = ShopPerson(event.id, event.name, event.role, True, line.who, (held,))
-    return replace(state, people={**state.people, event.id: person})
+    return state._replace(people={**state.people, event.id: person})
 
 
 def _changed(state: ShopState, event: ev.PersonChanged, line: Line) -> ShopState:
@@ -176,14 +175,14 @@ def _changed(state: ShopState, event: ev.PersonChanged, line: Line) -> ShopState
     was = (before.active, before.key, before.name, before.role)
     if (event.active, public, event.name, event.role) != was:
         if before.active:
-            keys = (*keys[:-1], replace(keys[-1], until=line.seq))
+            keys = (*keys[:-1], keys[-1]._replace(until=line.seq))
         if event.active:
             keys = (*keys, HeldKey(public, event.name, event.role, line.seq))
-    after = replace(before, name=event.name, role=event.role, active=event.active, keys=keys)
+    after = before._replace(name=event.name, role=event.role, active=event.active, keys=keys)
     people = {**state.people, event.id: after}
     if not any(person.active and person.role == "owner" for person in people.values()):
         raise DataFault("it would leave the shop without an owner")
-    return replace(state, people=people)
+    return state._replace(people=people)
 
 
 def _own_key(state: ShopState, event: ev.PersonAdded | ev.PersonChanged) -> bytes:
@@ -203,9 +202,9 @@ def _opened(state: ShopState, event: ev.BatchOpened, line: Line) -> ShopState:
     batches = dict(state.batches)
     for name, last in event.open.items():
         if last:
-            batches[name] = replace(batches[name], seen=(*batches[name].seen, last))
+            batches[name] = batches[name]._replace(seen=(*batches[name].seen, last))
     batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, line.who)
-    return replace(state, batches=batches, open_batches=(*state.open_batches, event.batch))
+    return state._replace(batches=batches, open_batches=(*state.open_batches, event.batch))
 
 
 def _amended(state: ShopState, event: ev.AddendumSigned, line: Line) -> ShopState:
@@ -215,7 +214,7 @@ def _amended(state: ShopState, event: ev.AddendumSigned, line: Line) -> ShopStat
     if event.number != len(batch.addenda) + 1:
         raise DataFault(f"addendum {event.number} comes where {len(batch.addenda) + 1} is next")
     addenda = (*batch.addenda, Addendum(event.sha256, line.who, line.seq))
-    return replace(state, batches={**state.batches, event.batch: replace(batch, addenda=addenda)})
+    return state._replace(batches={**state.batches, event.batch: batch._replace(addenda=addenda)})
 
 
 def _approved(state: ShopState, event: ev.ProcedureApproved, line: Line) -> ShopState:
@@ -225,7 +224,7 @@ def _approved(state: ShopState, event: ev.ProcedureApproved, line: Line) -> Shop
     if any(one.revision == event.revision for one in before):
         raise DataFault(f"revision {event.revision} of {event.file} was approved with another text")
     approval = Approval(event.revision, event.sha256, line.seq, line.who, line.moment.at_ms)
-    return replace(state, approved={**state.approved, event.file: (*before, approval)})
+    return state._replace(approved={**state.approved, event.file: (*before, approval)})
 
 
 def _closed(state: ShopState, event: ev.BatchSealed | ev.BatchAbandoned, line: Line) -> ShopState:
@@ -234,9 +233,9 @@ def _closed(state: ShopState, event: ev.BatchSealed | ev.BatchAbandoned, line: L
         raise DataFault(f"batch {event.batch} is not open")
     abandoned = isinstance(event, ev.BatchAbandoned)
     at_ms = line.moment.at_ms
-    after = replace(batch, closed=line.seq, closed_at_ms=at_ms, abandoned=abandoned, record=event.record)
+    after = batch._replace(closed=line.seq, closed_at_ms=at_ms, abandoned=abandoned, record=event.record)
     still_open = tuple(name for name in state.open_batches if name != event.batch)
-    return replace(state, batches={**state.batches, event.batch: after}, open_batches=still_open)
+    return state._replace(batches={**state.batches, event.batch: after}, open_batches=still_open)
 
 
 def _deleted(state: ShopState, event: ev.BatchDeleted, line: Line) -> ShopState:
@@ -248,4 +247,4 @@ def _deleted(state: ShopState, event: ev.BatchDeleted, line: Line) -> ShopState:
     if batch.record != event.record:
         raise DataFault(f"batch {event.batch} has another record than the one named")
     deletion = Deletion(state.people[line.who].name, line.moment.at_ms, event.reason)
-    return replace(state, batches={**state.batches, event.batch: replace(batch, deleted=deletion)})
+    return state._replace(batches={**state.batches, event.batch: batch._replace(deleted=deletion)})

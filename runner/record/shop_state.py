@@ -6,15 +6,14 @@ change them (`runner.record.shop_fold`), nor touch the disk.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-@dataclass(frozen=True, slots=True)
-class HeldKey:
+class HeldKey(NamedTuple):
     """A key while it was a person's, with the name and role that they had then.
 
     Attributes:
@@ -34,8 +33,7 @@ class HeldKey:
         return self.since <= line and (self.until is None or self.until > line)
 
 
-@dataclass(frozen=True, slots=True)
-class ShopPerson:
+class ShopPerson(NamedTuple):
     """Somebody who works, or worked, in the shop.
 
     Attributes:
@@ -56,8 +54,7 @@ class ShopPerson:
         return self.keys[-1].public if self.active else None
 
 
-@dataclass(frozen=True, slots=True)
-class Deletion:
+class Deletion(NamedTuple):
     """That the files of a batch were taken away.
 
     Attributes:
@@ -70,8 +67,7 @@ class Deletion:
     reason: str
 
 
-@dataclass(frozen=True, slots=True)
-class Addendum:
+class Addendum(NamedTuple):
     """Something added to a sealed record.
 
     Attributes:
@@ -85,8 +81,7 @@ class Addendum:
     line: int
 
 
-@dataclass(frozen=True, slots=True)
-class ShopBatch:
+class ShopBatch(NamedTuple):
     """A batch, as the shop's journal knows it.
 
     Attributes:
@@ -115,8 +110,7 @@ class ShopBatch:
     addenda: tuple[Addendum, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Approval:
+class Approval(NamedTuple):
     """A revision of a procedure that was approved.
 
     Attributes:
@@ -133,8 +127,7 @@ class Approval:
     at_ms: int
 
 
-@dataclass(frozen=True, slots=True)
-class ShopState:
+class ShopState(NamedTuple):
     """What the shop's journal comes to.
 
     Attributes:
@@ -151,7 +144,7 @@ class ShopState:
     batches: Mapping[str, ShopBatch]
     lines: int
     owner: str
-    approved: Mapping[str, tuple[Approval, ...]] = field(default_factory=dict)
+    approved: Mapping[str, tuple[Approval, ...]] = MappingProxyType({})
     open_batches: tuple[str, ...] = ()
 
     def approved_at(self, file: str, line: int) -> Approval | None:
