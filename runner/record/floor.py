@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from runner.batch import events as ev
+from runner.batch.alarms import Call, calls
 from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.intents import Intent, Stamp
 from runner.batch.moment import Moment, rfc3339
-from runner.batch.questions import current_progress
 from runner.batch.state import BARRING, BatchState, Phase
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
@@ -54,6 +54,7 @@ class Floor:
         logs: Where its journals and records lie.
         title: What the shop calls itself.
         keys_given: Keys of the line that the shop gives otherwise, by ``screen.action``.
+        alarm_command: What the shop has run for an alarm, or None.
         lock_after_s: How long keys stay unlocked without a key press.
         roll: Its people and their keys.
     """
@@ -64,6 +65,7 @@ class Floor:
         shop = heading(folder)
         self.title = shop.title
         self.keys_given = shop.keys
+        self.alarm_command = shop.alarm
         self.lock_after_s = shop.lock_after_s or LOCK_AFTER_S
         self.roll = Roll(folder, self.logs, keys)
         self._watcher = Watcher(self.logs)
@@ -86,12 +88,12 @@ class Floor:
         return {one.batch: one.state for one in self.standing() if one.state is not None}
 
     def anything_due(self, now: Moment) -> bool:
-        """Whether a rack waits to be lifted and no hand has acknowledged it."""
-        for state in self.states().values():
-            done = current_progress(state, now)
-            if done and done.due and state.step and state.step.tank and not state.runs[-1].acknowledged:
-                return True
-        return False
+        """Whether any alarm sounds."""
+        return any(call.rings for call in self.alarms(now))
+
+    def alarms(self, now: Moment) -> tuple[Call, ...]:
+        """What calls for a hand on any rack, the worst first."""
+        return calls(self.states(), now)
 
     # --- in hand ----------------------------------------------------------------------------------------
 

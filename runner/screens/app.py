@@ -27,13 +27,16 @@ from runner.record.journal_errors import JournalError
 from runner.record.layout import PRACTICE, RECORD
 from runner.record.session import Session
 from runner.screens import look
+from runner.screens.alarm_words import for_command
 from runner.screens.board import BoardScreen
 from runner.screens.first_start import FirstStartScreen
 from runner.screens.key_order import KeyOrder
 from runner.screens.keyboard import HUNG_UP, steady_driver
 from runner.screens.keys import PressGuard, named
+from runner.screens.siren import Siren
 from runner.screens.walk import WalkScreen
 from runner.shop.key_map import caps
+from runner.text import shown
 
 TICK_S = 0.5
 """How often the clocks are looked at; they show seconds, and are repainted only when they change."""
@@ -93,6 +96,7 @@ class TankwalkApp(App[int]):
         self.zone = zone
         self.big = big
         self.guard = PressGuard()
+        self.siren = Siren(floor.alarm_command)
         self.keys = KeyOrder(self, super().on_event, self.read)
         self.caps = caps(floor.keys_given)
         self.trouble: str | None = None
@@ -165,9 +169,17 @@ class TankwalkApp(App[int]):
                 screen.tick(now)
             if not screen.is_modal:
                 break
-        if self.floor.anything_due(now) and now.up_ms - self._bell_ms >= BELL_EVERY_S * 1000:
+        alarms = self.floor.alarms(now)
+        for call in self.siren.new(alarms):
+            self.run_worker(self._sound(for_command(call, self.floor.states())), group="siren")
+        if any(call.rings for call in alarms) and now.up_ms - self._bell_ms >= BELL_EVERY_S * 1000:
             self._bell_ms = now.up_ms
             self.bell()
+
+    async def _sound(self, words: dict[str, str]) -> None:
+        """The shop's own command, beside the screen."""
+        if wrong := await asyncio.to_thread(self.siren.run, words):
+            self.notify(shown(wrong, 200), severity="warning", markup=False, timeout=10)
 
     # --- screens --------------------------------------------------------------------------------------
 

@@ -16,11 +16,14 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.batch.ahead import clashes, forecast
+from runner.batch.alarms import calls
 from runner.batch.clocks import out_of_tank
 from runner.batch.moment import Moment
 from runner.batch.questions import current_progress
 from runner.batch.state import BatchState, Phase
 from runner.record.standing import Standing
+from runner.screens.alarm_asking import quieten
+from runner.screens.alarm_words import banner
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
@@ -40,6 +43,7 @@ KEYS = (
     Key("u", "people", "who works here", action="board.people"),
     Key("q", "leave", "leave; every walk goes on from where it stands", action="board.leave"),
     Key("?", "help", "this page"),
+    Key("a", "alarms", "acknowledge an alarm, or put it off for a while", action="board.alarms"),
     Key("F2", "colours", "dark, light, high contrast", action="everywhere.colours"),
     Key("F3", "big print", "the walk in big print, or small", action="everywhere.big"),
 )
@@ -61,11 +65,13 @@ class BoardScreen(Screen[None]):
     DEFAULT_CSS = """
     BoardScreen #head, BoardScreen #band { height: 1; }
     BoardScreen #racks { height: 1fr; }
+    BoardScreen #band.up { background: $warning; color: $background; text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "open", "open a batch", id="board.open"),
         Binding("r", "records", "records", id="board.records"),
         Binding("u", "people", "people", id="board.people"),
+        Binding("a", "alarms", "alarms", id="board.alarms"),
         Binding("q", "app.leave", "leave", id="board.leave"),
         Binding("question_mark", "help", "help"),
     ]
@@ -73,6 +79,7 @@ class BoardScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._digits: dict[str, str] = {}
+        self._refused = ""
 
     def compose(self) -> ComposeResult:
         yield Line(id="head")
@@ -106,12 +113,16 @@ class BoardScreen(Screen[None]):
         band = self.query_one("#band", Line)
         trouble = self.app.trouble or self.app.floor.roll.problem
         band.set_class(trouble is not None, "band")
-        band.say(Content(shown(trouble or "")))
+        states = {one.batch: one.state for one in standing if one.state}
+        loud = "" if trouble else banner(calls(states, now), states, self._digits)
+        band.set_class(bool(loud), "up")
+        said = shown(trouble or loud, max(10, self.size.width - 2))
+        band.say(Content(f" {said}" if said else ""))
         listed = sorted(standing, key=lambda one: urgency_s(one, now))
         self.query_one("#racks", Line).say(self._racks(listed, now))
-        self._draw_strip({one.batch: one.state for one in standing if one.state}, count, now)
-        notice = "\n".join(shown(line) for line in self.app.notice.splitlines())
-        self.query_one("#notice", Line).say(Content(notice))
+        self._draw_strip(states, count, now)
+        notice = "\n".join(shown(line) for line in (self._refused or self.app.notice).splitlines())
+        self.query_one("#notice", Line).say(Content(f" {notice}" if self._refused else notice))
 
     def _racks(self, listed: list[Standing], now: Moment) -> Content:
         if not listed:
@@ -149,13 +160,15 @@ class BoardScreen(Screen[None]):
         batch = next((name for name, own in self._digits.items() if own == digit), None)
         if batch is not None and not busy(self):
             event.stop()
+            self._refused = ""
             self.go(batch)
 
     @work
     async def go(self, batch: str) -> None:
         """Take a batch in hand, with a PIN where none is unlocked for it, and walk it."""
         if refusal := self.app.floor.take(batch, self.app.now()):
-            self.notify(refusal, severity="warning", markup=False)
+            self._refused = refusal
+            self.tick(self.app.now())
             return
         if self.app.state(batch).phase.ended:
             await self._seal(batch)
@@ -194,6 +207,16 @@ class BoardScreen(Screen[None]):
         from runner.screens.people import PeopleScreen  # noqa: PLC0415  # loads only where it is asked for
 
         self.app.push_screen(PeopleScreen())
+
+    def action_alarms(self) -> None:
+        """Acknowledge an alarm, or put it off."""
+        if not busy(self):
+            self._quieten()
+
+    @work
+    async def _quieten(self) -> None:
+        if said := await quieten(self.app, self._digits):
+            self.notify(said, markup=False)
 
     def action_help(self) -> None:
         """The keys, at length."""

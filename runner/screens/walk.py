@@ -19,6 +19,7 @@ from textual.widgets import Static
 from runner.batch import intents as do
 from runner.batch.moment import Moment
 from runner.batch.questions import QUIET_S, Action
+from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
@@ -115,7 +116,7 @@ class WalkScreen(Screen[None]):
         words = self.query_one("#now", Line)
         words.set_class(view.alarm == "up", "up")
         words.set_class(view.alarm == "past" or self.app.trouble is not None, "past")
-        said = lines_of(view, width, self._meter, self._typed, self._said)
+        said = lines_of(view, width, self._meter, self._typed, self._said or self._elsewhere(now))
         large = large_of(view, self.app.trouble, said, self.size) if self.app.big else None
         self.set_class(large is not None, "-big")
         now_rows = (
@@ -134,6 +135,11 @@ class WalkScreen(Screen[None]):
         more = MORE.format(caps["walk.dangers"])
         self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows), more)
         self.query_one(KeyLine).say(self._keys(view))
+
+    def _elsewhere(self, now: Moment) -> str:
+        """What calls for a hand at another rack, where nothing is to be said about the last key."""
+        calls = tuple(call for call in self.app.floor.alarms(now) if call.batch != self._batch)
+        return banner(calls, self.app.floor.states(), {})
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
         first = Key("space", view.go, action="walk.go")
@@ -176,7 +182,8 @@ class WalkScreen(Screen[None]):
             case "wait":
                 assert action.wait_s is not None
                 fact = self.app.caps["walk.fact"]
-                self._said = f"{write_time(action.wait_s)} left. If it is out already, press {fact}."
+                name = shown(self.app.state(self._batch).opened.plan.step(action.step).name, 34)
+                self._said = f"{name}: {write_time(action.wait_s)} left. If it is out already, press {fact}."
             case "lift":
                 await self._lift()
             case "enter":

@@ -20,6 +20,14 @@ from runner.units import Kind, read
 
 
 @dataclass(frozen=True, slots=True)
+class OwnCommand:
+    """A command of the shop's own: program and arguments, and how long it may take."""
+
+    arguments: tuple[str, ...]
+    timeout_s: float
+
+
+@dataclass(frozen=True, slots=True)
 class Heading:
     """What stands over the board, and when it locks.
 
@@ -27,11 +35,13 @@ class Heading:
         title: What the shop calls itself.
         lock_after_s: How long keys stay unlocked without a key press; None where the shop does not say.
         keys: Those that the shop gives otherwise, by ``screen.action``.
+        alarm: What the shop has run for an alarm, or None.
     """
 
     title: str
     lock_after_s: float | None
     keys: Mapping[str, str] = field(default_factory=dict)
+    alarm: OwnCommand | None = None
 
 
 def heading(folder: Path) -> Heading:
@@ -46,11 +56,15 @@ def heading(folder: Path) -> Heading:
     from runner.shop.reading import load_shop  # noqa: PLC0415  # the slow way, only where it is wanted
 
     shop = load_shop(folder)
-    return Heading(shop.title, shop.limits.lock_after_s, shop.keys)
+    own = shop.alarm
+    alarm = OwnCommand(own.command, own.timeout_s) if own else None
+    return Heading(shop.title, shop.limits.lock_after_s, shop.keys, alarm)
 
 
 def _quick(data: dict[str, Any]) -> Heading | None:
     """The heading where it is plain to see, else None."""
+    if "alarm" in data:
+        return None  # a command to be run is read strictly
     title, limits = data.get("title"), data.get("limits", {})
     if data.get("format") != 1 or not isinstance(title, str) or not title or unfit(title):
         return None

@@ -16,7 +16,7 @@ EVERYWHERE = "everywhere"
 
 ACTIONS: Mapping[str, Mapping[str, str]] = {
     EVERYWHERE: {"colours": "F2", "big": "F3"},
-    "board": {"open": "o", "records": "r", "people": "u", "leave": "q"},
+    "board": {"open": "o", "records": "r", "people": "u", "alarms": "a", "leave": "q"},
     "walk": {
         "go": "space",
         "fact": "f",

@@ -150,12 +150,27 @@ class Limits(Table):
     lock_after_s: Annotated[float, quantity("transfer time")] | None = Field(None, alias="lock_after")
 
 
+class AlarmCommand(Table):
+    """What the shop has run for each alarm.
+
+    Attributes:
+        command: The program and its arguments, as they are: no shell reads them.
+        timeout_s: After which it is ended.
+    """
+
+    command: Annotated[
+        tuple[Line, ...], Field(strict=False, min_length=1, examples=['["/usr/local/bin/siren"]'])
+    ]
+    timeout_s: Annotated[float, quantity("transfer time")] = Field(10.0, alias="timeout")
+
+
 class Shop(Table):
     """All that stands in a shop, by name; read by `runner.shop.reading`.
 
     Attributes:
         units: How quantities are shown; both systems are always read.
         keys: Those that the shop gives otherwise, by ``screen.action``.
+        alarm: What it has run for an alarm; None for the bell and the banner alone.
     """
 
     format: Literal[1]
@@ -166,3 +181,4 @@ class Shop(Table):
     racks: dict[str, Rack] = Field({}, alias="rack")
     limits: Limits = Field(default_factory=Limits)
     keys: dict[str, str] = Field({})
+    alarm: AlarmCommand | None = None

@@ -63,7 +63,7 @@ async def test_space_before_its_time_lifts_nothing(s: Stage) -> None:
     """A dwell is not cut short by the key pressed most; the line says what is left and what f does."""
     batch = await in_nickel(s)
     await s.press("space")
-    await s.sees("left. If it is out already, press f.")
+    await s.sees("nickel: ", "left. If it is out already, press f.")
     assert s.state(batch).phase is Phase.IN_STEP
 
 
