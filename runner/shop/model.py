@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import Field, PlainValidator
+from pydantic import Field, PlainValidator, field_validator
 
 from runner.fields import OWN_KEY, Line, Sentence, Table, found, one_of, refusal
 from runner.shop.quantities import AcidityBand, DensityBand, TemperatureBand, quantity, read_quantity, whole
@@ -158,10 +158,15 @@ class AlarmCommand(Table):
         timeout_s: After which it is ended.
     """
 
-    command: Annotated[
-        tuple[Line, ...], Field(strict=False, min_length=1, examples=['["/usr/local/bin/siren"]'])
-    ]
+    command: Annotated[tuple[Line, ...], Field(strict=False, examples=['["/usr/local/bin/siren"]'])]
     timeout_s: Annotated[float, quantity("transfer time")] = Field(10.0, alias="timeout")
+
+    @field_validator("command")
+    @classmethod
+    def _names_a_program(cls, command: tuple[str, ...]) -> tuple[str, ...]:
+        if not command:
+            raise refusal("it is empty", "name the program, then its arguments")
+        return command
 
 
 class Shop(Table):
