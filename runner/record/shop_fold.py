@@ -117,7 +117,7 @@ def _founded(event: ev.ShopEvent, line: Line, public: bytes) -> ShopState:
         raise DataFault("the owner must sign the first line with the key that it names")
     held = HeldKey(public, event.name, event.role, line.seq)
     owner = ShopPerson(event.id, event.name, event.role, True, line.who, (held,))
-    return ShopState({event.id: owner}, {}, line.seq, sshsig.fingerprint(public))
+    return ShopState({event.id: owner}, {}, line.seq, sshsig.fingerprint(public), {})
 
 
 def _after(state: ShopState, event: ev.ShopEvent, line: Line) -> ShopState:

@@ -6,7 +6,6 @@ change them (`runner.record.shop_fold`), nor touch the disk.
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -144,7 +143,7 @@ class ShopState(NamedTuple):
     batches: Mapping[str, ShopBatch]
     lines: int
     owner: str
-    approved: Mapping[str, tuple[Approval, ...]] = MappingProxyType({})
+    approved: Mapping[str, tuple[Approval, ...]]
     open_batches: tuple[str, ...] = ()
 
     def approved_at(self, file: str, line: int) -> Approval | None:
