@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal
 
-GAP_MS = 35
+GAP_MS = 25
 """Longest time between two characters of a reader, and so the longest wait of a hand's key. A reader on USB
 is set to 20 ms at most; a hand's two keys are 60 ms apart or more (common practice, and from memory)."""
 
