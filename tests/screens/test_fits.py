@@ -12,6 +12,8 @@ from runner.cli.example import example_files
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.procedure.sheet import PlannedCheck, PlannedStep
+from runner.procedure.surface_explain import with_surfaces
+from runner.procedure.surface_walk import follow
 from runner.screens.keys import Key, fitting
 from runner.screens.walk_lines import MORE, lines_of
 from runner.screens.walk_parts import height
@@ -124,3 +126,18 @@ async def test_one_key_comes_back_to_the_board(tmp_path: Path, key: str, title: 
         await s.sees(title)
         await s.press(leaves)
         await s.sees("No batch is open")
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_what_the_surface_is_after_a_step_stands_beside_it(file: Path, tmp_path: Path) -> None:
+    """The walk says of the part what `check --explain` says of that step, on every demo route."""
+    shutil.copytree(file.parent, tmp_path / "procedures")
+    shop = load_shop(tmp_path)
+    procedure = load_procedure(tmp_path / "procedures" / file.name, shop)
+    plan = compute(procedure, shop, Order(1.0, 1))
+    plan = with_surfaces(plan, follow(procedure, shop, plan.basis[0]))
+    for step in plan.steps:
+        walker = Walker(steps=(replace(step, number=1),))
+        part = lines_of(walk(walker.state, walker.now), 80, None, "", "")["part"]
+        assert step.surface
+        assert part.plain.split() == ["PART", *step.surface.split()]
