@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from runner.batch.state import Phase, StepRun
 from runner.cli.example import example_files
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
@@ -129,15 +130,16 @@ async def test_one_key_comes_back_to_the_board(tmp_path: Path, key: str, title: 
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
-def test_what_the_surface_is_after_a_step_stands_beside_it(file: Path, tmp_path: Path) -> None:
-    """The walk says of the part what `check --explain` says of that step, on every demo route."""
+def test_what_the_surface_is_after_the_last_step_stands_in_the_walk(file: Path, tmp_path: Path) -> None:
+    """The walk says of the part what `check --explain` says after that step, all along every demo route."""
     shutil.copytree(file.parent, tmp_path / "procedures")
     shop = load_shop(tmp_path)
     procedure = load_procedure(tmp_path / "procedures" / file.name, shop)
     plan = compute(procedure, shop, Order(1.0, 1))
-    plan = with_surfaces(plan, follow(procedure, shop, plan.basis[0]))
-    for step in plan.steps:
-        walker = Walker(steps=(replace(step, number=1),))
-        part = lines_of(walk(walker.state, walker.now), 80, None, "", "")["part"]
+    for step in with_surfaces(plan, follow(procedure, shop, plan.basis[0])).steps:
+        walker = Walker(steps=(replace(step, number=1), replace(RACK, number=2)))
+        run = StepRun(1, 1, walker.now, "otto", left=walker.now)
+        left = walker.state._replace(phase=Phase.BETWEEN, runs=(run,), next_step=2)
+        part = lines_of(walk(left, walker.now), 80, None, "", "")["part"]
         assert step.surface
-        assert part.plain.split() == ["PART", *step.surface.split()]
+        assert "".join(part.plain.split()) == "PART" + "".join(step.surface.split())
