@@ -119,6 +119,21 @@ class Check(Table):
         return self
 
 
+class AskTrainee(Table):
+    """One question that a trainee answers before the step, in practice.
+
+    Attributes:
+        choices: Two to nine answers, each by its digit.
+        right: The one of them that is.
+        because: Why, in a sentence or two; said after the answer and in the debrief.
+    """
+
+    ask: Line = Field(examples=['"Chromic mist: what first?"'])
+    choices: Lines = Field(examples=['["extraction on", "current on"]'])
+    right: Line = Field(examples=['"extraction on"'])
+    because: Sentence = Field(examples=['"The mist burns and causes cancer."'])
+
+
 class Step(Table):
     """One step of a procedure.
 
@@ -131,6 +146,7 @@ class Step(Table):
         sign: Who must sign it off with a fresh PIN; None where the session's key covers it.
         removes: What it takes off.
         media: What is blasted with.
+        ask_trainee: What a trainee answers before it, in practice alone.
     """
 
     number: int = Field(alias=OWN_KEY)
@@ -156,6 +172,7 @@ class Step(Table):
     removes: Layers = ()
     media: Line | None = None
     wheel: Wheel | None = None
+    ask_trainee: Annotated[tuple[AskTrainee, ...], Field(strict=False)] = ()
 
     @property
     def energised(self) -> bool:

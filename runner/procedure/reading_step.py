@@ -42,6 +42,10 @@ _ONLY: dict[str, tuple[str, ...]] = {"media": ("blast", "polish"), "wheel": ("po
 """Keys that mean something in these steps only."""
 
 
+FEWEST_ANSWERS, MOST_ANSWERS = 2, 9
+"""Of a question for a trainee: a choice is one digit, and one alone is none."""
+
+
 def check_step(reading: Reading, at: Path, fields: Fields, shop: Shop) -> None:
     """Note what is wrong between the keys of a step.
 
@@ -59,6 +63,10 @@ def check_step(reading: Reading, at: Path, fields: Fields, shop: Shop) -> None:
     for place, check in enumerate(checks if isinstance(checks, list) else ()):
         if isinstance(check, dict):
             _check_question(reading, (*at, "check", place), check)
+    asked = fields.get("ask_trainee")
+    for place, question in enumerate(asked if isinstance(asked, list) else ()):
+        if isinstance(question, dict):
+            _check_asked(reading, (*at, "ask_trainee", place), question)
 
 
 def _tank(reading: Reading, at: Path, fields: Fields, shop: Shop) -> Tank | None:
@@ -180,6 +188,24 @@ def _check_question(reading: Reading, at: Path, check: Fields) -> None:
         for place, choice in enumerate(accept):
             if isinstance(choice, str) and choice not in choices:
                 reading.unknown((*at, "accept", place), "choice", choice, map(_text, choices))
+
+
+def _check_asked(reading: Reading, at: Path, question: Fields) -> None:
+    """A question for a trainee has two to nine different answers, of which one is right."""
+    choices, right = question.get("choices"), question.get("right")
+    if not isinstance(choices, list):
+        return
+    words = [_text(choice).strip() for choice in choices]
+    if not FEWEST_ANSWERS <= len(words) <= MOST_ANSWERS:
+        reading.add(
+            (*at, "choices"),
+            f"{len(words)} answers to choose from",
+            f"write {FEWEST_ANSWERS} to {MOST_ANSWERS}: each has its digit",
+        )
+    elif len(set(words)) < len(words):
+        reading.add((*at, "choices"), "the same answer twice", "make each answer another")
+    elif isinstance(right, str) and right.strip() and right.strip() not in words:
+        reading.unknown((*at, "right"), "choice", right, words)
 
 
 def _text(value: Any) -> str:
