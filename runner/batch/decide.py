@@ -95,7 +95,7 @@ def _events(state: BatchState, intent: do.Intent, stamp: do.Stamp) -> Iterable[e
     match intent:
         case do.Take():
             _need(stamp, "walk")
-            return (ev.BatchTaken(stamp.by),)
+            return (ev.BatchTaken(stamp.by, intent.supervised),)
         case do.Confirm():
             ahead = next((step for step in within_reach(state) if step.number == intent.step), None)
             return (ev.CautionsConfirmed(intent.step, ahead.confirm if ahead else ()),)
@@ -186,15 +186,16 @@ def _need(stamp: do.Stamp, right: Right, *, fresh: bool = False) -> None:
 
 def _signature(state: BatchState, stamp: do.Stamp) -> ev.Event:
     step, run = state.step, state.run
-    if step is None or run is None or step.sign is None:
+    signer = state.signer(step) if step else None
+    if step is None or run is None or signer is None:
         raise Refused("there is no hold point here", "go on with the walk")
-    _need(stamp, "sign_chargehand" if step.sign == "chargehand" else "sign_operator", fresh=True)
-    if step.sign == "operator" and stamp.by.id != run.who:
+    _need(stamp, "sign_chargehand" if signer == "chargehand" else "sign_operator", fresh=True)
+    if signer == "operator" and stamp.by.id != run.who:
         raise Refused(
             f"step {step.number} was walked by {run.who}, not by {stamp.by.id}",
             f"have {run.who} sign it, or redo the step",
         )
-    return ev.StepSigned(step.number, step.sign, stamp.by)
+    return ev.StepSigned(step.number, signer, stamp.by)
 
 
 def _under_way(state: BatchState) -> int:

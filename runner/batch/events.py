@@ -71,7 +71,12 @@ class Standing(Plain, frozen=True):
 
 
 class BatchOpened(Plain, frozen=True):
-    """Line 1: everything needed to read the rest."""
+    """Line 1: everything needed to read the rest.
+
+    Attributes:
+        supervised: Whether a chargehand signs at every hold point, since who opened it was not signed off
+            for the route; the shop's journal says so, up to its line that opened the batch.
+    """
 
     kind: ClassVar[str] = "batch-opened"
     format: int
@@ -86,6 +91,7 @@ class BatchOpened(Plain, frozen=True):
     customer: str
     by: Person
     findings: tuple[Standing, ...] = ()
+    supervised: bool = False
 
 
 class FindingOverridden(Plain, frozen=True):
@@ -102,10 +108,15 @@ class FindingOverridden(Plain, frozen=True):
 
 
 class BatchTaken(Plain, frozen=True):
-    """A person unlocked their key and has the batch in hand from here on."""
+    """A person unlocked their key and has the batch in hand from here on.
+
+    Attributes:
+        supervised: Whether they are not signed off for the route; the walk is supervised to its end then.
+    """
 
     kind: ClassVar[str] = "batch-taken"
     by: Person
+    supervised: bool = False
 
 
 class CautionsConfirmed(Plain, frozen=True):

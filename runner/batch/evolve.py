@@ -36,7 +36,13 @@ Changes = dict[str, Any]
 def opened(event: ev.BatchOpened, moment: Moment) -> BatchState:
     """The state after a journal's first line."""
     return BatchState(
-        opened=event, opened_at=moment, phase=Phase.WAITING, next_step=1, taken_by=event.by, last=moment
+        opened=event,
+        opened_at=moment,
+        phase=Phase.WAITING,
+        next_step=1,
+        taken_by=event.by,
+        last=moment,
+        supervised=event.supervised,
     )
 
 
@@ -85,7 +91,7 @@ def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ch
             taken = Overridden(event.number, event.reason, event.by, moment)
             return {"overridden": (*state.overridden, taken)}
         case ev.BatchTaken():
-            return {"taken_by": event.by}
+            return {"taken_by": event.by, "supervised": state.supervised or event.supervised}
         case ev.EntryCorrected():
             return {"runs": corrected(state, event, moment, who).runs}
         case ev.TimerPaused():

@@ -32,7 +32,13 @@ class Override(Plain, frozen=True):
 
 
 class Take(Plain, frozen=True):
-    """Take the batch in hand, with the key just unlocked."""
+    """Take the batch in hand, with the key just unlocked.
+
+    Attributes:
+        supervised: Whether a chargehand signs at every hold point from here on.
+    """
+
+    supervised: bool = False
 
 
 class Confirm(Plain, frozen=True):

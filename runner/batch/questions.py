@@ -137,7 +137,7 @@ def unsettled_matters(state: BatchState) -> tuple[str, ...]:
     for step in state.opened.plan.steps:
         run = latest_run(state, step.number)
         if step.sign and (run is None or not run.signatures):
-            matters.append(f"step {step.number} is not signed by the {step.sign}")
+            matters.append(f"step {step.number} is not signed by the {state.signer(step)}")
     matters += [f"step {q.step}: {q.asked.ask!r} is not answered" for q in open_questions(state)]
     return tuple(matters)
 

@@ -186,6 +186,8 @@ class BatchState(NamedTuple):
         owed: Deviations still to be raised for the last fact: nothing else may come before them.
         clock_steps_s: Steps of the wall clock seen on the way.
         tails: Torn tails set aside.
+        supervised: Whether a chargehand signs at every hold point: somebody who was not signed off for the
+            route opened the batch, or had it in hand since.
     """
 
     opened: BatchOpened
@@ -207,6 +209,11 @@ class BatchState(NamedTuple):
     released_pieces: int | None = None
     ended_by: Person | None = None
     abandoned_because: str | None = None
+    supervised: bool = False
+
+    def signer(self, step: PlannedStep) -> Signer | None:
+        """Who signs at a step's hold point, or None where it has none."""
+        return "chargehand" if step.sign and self.supervised else step.sign
 
     @property
     def run(self) -> StepRun | None:

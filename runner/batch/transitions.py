@@ -199,9 +199,9 @@ def _signed(state: BatchState, event: ev.Event) -> str | None:
     if objected := _in_this_step(state, event):
         return objected
     step, run = state.step, state.run
-    if step is None or run is None or step.sign != event.meaning:
+    if step is None or run is None or state.signer(step) != event.meaning:
         return f"step {event.step} asks for no signature of a {event.meaning}"
-    if step.sign == "operator" and event.by.id != run.who:
+    if event.meaning == "operator" and event.by.id != run.who:
         return f"step {event.step} was walked by {run.who}, not by {event.by.id}"
     return "the step is signed already" if run.signatures else None
 

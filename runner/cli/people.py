@@ -8,6 +8,7 @@ from typing import get_args
 
 import click
 
+from runner.cli import people_routes
 from runner.cli.common import FINE, json_option, print_json, say, shop_folder, shop_option
 from runner.cli.signing import (
     PIN_STDIN,
@@ -32,6 +33,9 @@ from runner.text import shown
 @click.group(name="people")
 def command() -> None:
     """Who works here, and their keys."""
+
+
+command.add_command(people_routes.command)
 
 
 @command.command(name="list")

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from runner.batch import events as ev
 from runner.batch.alarms import Call, calls
 from runner.batch.events import FORMAT, BatchOpened
-from runner.batch.intents import Intent, Stamp
+from runner.batch.intents import Intent, Stamp, Take
 from runner.batch.moment import Moment, rfc3339
 from runner.batch.state import BARRING, BatchState, Phase
 from runner.faults import InputFault
@@ -24,6 +24,7 @@ from runner.record.hold import Hold
 from runner.record.journal_errors import JournalError
 from runner.record.keys import Keys
 from runner.record.layout import LOGS, RECORD_NAMESPACE
+from runner.record.ledger import needs_chargehand
 from runner.record.lines import dump, line_hash
 from runner.record.lock import Held
 from runner.record.mending import adopt_orphans, last_hashes
@@ -185,6 +186,7 @@ class Floor:
                     customer=customer,
                     by=session.person,
                     findings=findings,
+                    supervised=needs_chargehand(shop.state, file, plan.revision, session.person),
                 )
                 others = last_hashes(shop.state, self.logs)
                 folder = self.logs / name
@@ -220,6 +222,10 @@ class Floor:
         signs = session or self._sessions.get(batch)
         by = signs.person if signs else hold.state.taken_by
         stamp = Stamp(now, by, unlocked=signs is not None, fresh=session is not None)
+        if isinstance(intent, Take) and (shop := self.roll.state) is not None:
+            opened = hold.state.opened
+            route = (opened.procedure_file, opened.plan.revision)
+            intent = Take(supervised=needs_chargehand(shop, *route, by))
         hold.do(intent, stamp, signs.signer if signs else None)
         if hold.state.phase.ended and signs is not None:
             self.seal(batch, signs, now)

@@ -12,6 +12,7 @@ from typing import ClassVar
 from runner.batch.events import TailSetAside
 from runner.plain_data import DataFault, Plain, from_data
 from runner.record import sshsig
+from runner.record.ledger_events import RoutePractised, RouteSignedOff, RouteWithdrawn, check_form
 from runner.shop.names import PERSON_ID
 from runner.shop.rights import Role
 from runner.text import unfit
@@ -158,6 +159,9 @@ ShopEvent = (
     | AddendumSigned
     | PinRefused
     | ProcedureApproved
+    | RoutePractised
+    | RouteSignedOff
+    | RouteWithdrawn
     | TailSetAside
 )
 
@@ -199,6 +203,8 @@ def read_shop_event(kind: str, data: object) -> ShopEvent:
             for name in ("file", "title", "revision"):
                 if reason := unfit(getattr(event, name)):
                     raise DataFault(f"{name}: {reason}")
+        case RoutePractised() | RouteSignedOff() | RouteWithdrawn():
+            check_form(event)
         case PinRefused():
             _form(PERSON_ID, event.id, "id")
             if event.times < 1:

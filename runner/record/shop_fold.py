@@ -11,6 +11,7 @@ A line counts only if
 - no key is given to a second person
 - a batch's name is new; when it is opened every other open batch is named
 - a batch that is sealed or abandoned was open; after that nothing more is told of it, but that it was deleted
+- a line about who is able to walk a route keeps the rules of `runner.record.ledger`
 - a batch that is deleted had ended, with the record named, and was not deleted before; an owner signs it
 """
 
@@ -19,9 +20,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from runner.plain_data import DataFault
+from runner.record import ledger, sshsig
 from runner.record import shop_events as ev
-from runner.record import sshsig
 from runner.record.layout import LINE_NAMESPACE
+from runner.record.ledger_events import RoutePractised, RouteSignedOff, RouteWithdrawn
 from runner.record.lines import MOST_LINES, LineFault, unsigned_bytes
 from runner.record.shop_state import Addendum, Approval, Deletion, HeldKey, ShopBatch, ShopPerson, ShopState
 from runner.record.torn import Broken, split
@@ -137,6 +139,8 @@ def _after(state: ShopState, event: ev.ShopEvent, line: Line) -> ShopState:
         case ev.ProcedureApproved():
             _need(state, line, "approve")
             return _approved(state, event, line)
+        case RoutePractised() | RouteSignedOff() | RouteWithdrawn():
+            return ledger.entered(state, event, line.who, line.seq, line.moment)
         case ev.PinRefused():
             if event.id != line.who:
                 raise DataFault(f"it tells of {event.id} and is signed by {line.who}")

@@ -126,6 +126,29 @@ class Approval(NamedTuple):
     at_ms: int
 
 
+class LedgerLine(NamedTuple):
+    """A line about who is able to walk a route.
+
+    Attributes:
+        kind: Practised, signed off or withdrawn, as the journal calls it.
+        id: Of whom it tells.
+        file: The procedure's file, by its name alone.
+        by: Id of who signed it.
+        line: Of the shop's journal.
+        at_ms: UTC wall time in milliseconds since 1970.
+        reason: Why it was withdrawn; empty otherwise.
+    """
+
+    kind: str
+    id: str
+    file: str
+    revision: str
+    by: str
+    line: int
+    at_ms: int
+    reason: str = ""
+
+
 class ShopState(NamedTuple):
     """What the shop's journal comes to.
 
@@ -137,6 +160,7 @@ class ShopState(NamedTuple):
         owner: Fingerprint of the key that signed line 1, to be pinned on paper.
         open_batches: Names of the batches that are neither sealed nor abandoned, in the order of opening.
             Kept, since asking all batches at each line would cost their square.
+        ledger: Every line about who is able to walk which route, in order.
     """
 
     people: Mapping[str, ShopPerson]
@@ -145,6 +169,7 @@ class ShopState(NamedTuple):
     owner: str
     approved: Mapping[str, tuple[Approval, ...]]
     open_batches: tuple[str, ...] = ()
+    ledger: tuple[LedgerLine, ...] = ()
 
     def approved_at(self, file: str, line: int) -> Approval | None:
         """The approval of a procedure that counted when a line was written, or None where there was none."""

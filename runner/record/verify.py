@@ -16,6 +16,8 @@ Rules of acceptance. A batch proves only if every one of these holds:
 - whoever signed is named as the shop's journal knew them then: id, name, role and key; whoever wrote a
   line might walk a batch then
 - where the shop's journal had approved the procedure before the opening, the batch has the text approved last
+- where the ledger of a route had begun, a batch that was opened by an operator who was not signed off for it
+  is walked with a chargehand's signature at each hold point; the same from where such a one took it in hand
 - a batch that ended has a record, and rendering the folded journal gives its bytes again
 - the record's signature is one armoured signature and nothing else, by who ended the batch
 - an open batch has no record

@@ -35,7 +35,7 @@ from runner.record.render import render_folded
 from runner.record.shop_state import Deletion, ShopBatch
 from runner.record.trust import Trust, Trusted, practice_ground
 from runner.record.verify_addenda import addenda_notes, addenda_proved
-from runner.record.verify_lines import as_approved, as_known, own_hand, times_run_on
+from runner.record.verify_lines import as_approved, as_known, as_signed_off, own_hand, times_run_on
 
 LONGEST_RECORD = 64 * 1024 * 1024
 LONGEST_SIGNATURE = 4096
@@ -97,6 +97,7 @@ def prove_batch(folder: Path, trusted: Trusted) -> BatchProof:
         findings += as_known(trusted.shop, folder.name, read.proved)
         if read.folded is not None:
             findings += as_approved(trusted.shop, told, read.folded.state.opened)
+            findings += as_signed_off(trusted.shop, told, read.folded)
         findings += addenda_proved(folder, told, trusted.shop)
         notes = (*notes, *addenda_notes(told))
     return replace(read.proof, findings=tuple(findings), notes=notes)

@@ -13,6 +13,8 @@ from runner.batch.events import BatchOpened, BatchTaken, ClockStepped, Deviation
 from runner.batch.moment import CLOCK_STEP_S, clock_step_s, same_boot
 from runner.plain_data import DataFault, from_data
 from runner.record import sshsig
+from runner.record.fold import Folded
+from runner.record.ledger import needs_chargehand
 from runner.record.lines import Line
 from runner.record.reader import Finding, Proof
 from runner.record.shop_state import HeldKey, ShopBatch, ShopState
@@ -63,6 +65,26 @@ def as_approved(shop: ShopState, told: ShopBatch, opened: BatchOpened) -> Iterat
         yield Finding(
             f"its procedure's text is not that of revision {approved.revision}, which was approved", "line 1"
         )
+
+
+def as_signed_off(shop: ShopState, told: ShopBatch, folded: Folded) -> Iterator[Finding]:
+    """Whoever was not signed off for the route had a chargehand sign at every hold point.
+
+    When somebody took a batch in hand the shop's journal does not tell; they were in need of a chargehand
+    where they were when it was opened, and were not signed off before it was closed.
+    """
+    opened = folded.state.opened
+    route = (opened.procedure_file, opened.plan.revision)
+    if needs_chargehand(shop, *route, opened.by, told.opened) != opened.supervised:
+        what = "without" if not opened.supervised else "with"
+        yield Finding(f"it is to be walked {what} a chargehand, against the ledger of its route", "line 1")
+    end = shop.lines if told.closed is None else told.closed
+    for line in folded.lines:
+        by = _person(line) if line.kind == BatchTaken.kind and not line.data.get("supervised") else None
+        if by is None or not needs_chargehand(shop, *route, by, told.opened):
+            continue
+        if needs_chargehand(shop, *route, by, end + 1):
+            yield Finding(f"{by.id} was not signed off for its route", f"line {line.seq}")
 
 
 def _is(by: Person, held: HeldKey) -> bool:

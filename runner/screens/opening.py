@@ -6,6 +6,7 @@ Owns the list of the shop's procedures. Which parts is asked by the booking afte
 from __future__ import annotations
 
 import asyncio
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -19,6 +20,7 @@ from textual.widgets import Static
 from runner.faults import Fault, InputFault
 from runner.procedure.model import Procedure
 from runner.procedure.reading import load_procedure
+from runner.record.ledger import begun, signed_off_for
 from runner.screens.approval_words import Stands, stands
 from runner.screens.approvals import read_all
 from runner.screens.booking import BookingScreen
@@ -84,7 +86,12 @@ class OpeningScreen(Screen[None]):
 
     def _standing(self, one: Procedure) -> Stands:
         name = Path(one.source.file).name
-        return stands(self.app.floor.roll.state, name, one.source.sha256, self.app.zone)
+        state = self.app.floor.roll.state
+        told = stands(state, name, one.source.sha256, self.app.zone)
+        if told.refused or state is None or not begun(state, name):
+            return told
+        able = ", ".join(signed_off_for(state, name, one.revision)) or "nobody"
+        return replace(told, words=f"{told.words}; by themselves: {able}")
 
     def _show(self) -> None:
         page = self._files[self._page * LISTED : (self._page + 1) * LISTED]

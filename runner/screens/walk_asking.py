@@ -100,7 +100,7 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
     match what:
         case "sign":
             step = state.opened.plan.step(action.step)
-            right: Right = "sign_chargehand" if step.sign == "chargehand" else "sign_operator"
+            right: Right = "sign_chargehand" if state.signer(step) == "chargehand" else "sign_operator"
             session = await ask(AskPin(f"Sign step {step.number}, {step.name}", right, state.taken_by.id))
             intent = do.Sign()
         case "override":

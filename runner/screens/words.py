@@ -225,7 +225,7 @@ def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ..
             return f"{finding.severity}: {shown(finding.message)}", ()
         case "sign":
             step = state.opened.plan.step(action.step)
-            return f"the {step.sign} signs step {step.number}, {shown(step.name, 40)}", ()
+            return f"the {state.signer(step)} signs step {step.number}, {shown(step.name, 40)}", ()
         case _:
             return None, ()
 

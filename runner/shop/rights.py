@@ -13,12 +13,13 @@ Right = Literal[
     "settle",
     "release",
     "approve",
+    "sign_off",
     "manage_people",
     "delete_records",
 ]
 
 _OPERATOR = frozenset[Right]({"read", "walk", "sign_operator"})
-_CHARGEHAND = _OPERATOR | frozenset[Right]({"sign_chargehand", "settle", "release", "approve"})
+_CHARGEHAND = _OPERATOR | frozenset[Right]({"sign_chargehand", "settle", "release", "approve", "sign_off"})
 
 RIGHTS: dict[Role, frozenset[Right]] = {
     "trainee": frozenset({"read"}),
