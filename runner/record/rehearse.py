@@ -69,6 +69,49 @@ def rehearse(
         JournalError: The disk did not take a line.
         OSError: The folder or the record could not be written.
     """
+    begun = begin(logs, plan, shop, procedure_file, procedure_text, start, "rehearsal without parts")
+    hold, folder = begun.hold, begun.hold.folder
+    try:
+        _walk(hold, hold.state.last, begun.by, begun.key.signer(PRACTICE_LINE_NAMESPACE))
+    finally:
+        hold.close()
+    seal.seal(folder, begun.key, PRACTICE_RECORD_NAMESPACE)
+    return Rehearsal(
+        record=folder / RECORD,
+        signature=folder / SIGNATURE,
+        journal=folder / JOURNAL,
+        allowed_signers=folder / allowed_signers.FILE,
+        signer=begun.by.id,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A practice batch, opened: who walks it, with a key that is in memory alone."""
+
+    hold: Hold
+    by: Person
+    key: UnlockedKey
+
+
+def begin(
+    logs: Path, plan: Plan, shop: str, procedure_file: str, procedure_text: str, start: Moment, part: str
+) -> Begun:
+    """Open a practice batch in a folder of its own, with its own list of signers beside it.
+
+    Args:
+        logs: The shop's folder of logs.
+        plan: What is walked.
+        shop: The shop's title.
+        procedure_file: The procedure's file, as given.
+        procedure_text: What stands in it.
+        start: When the walk begins; the uptime of its clock counts from there.
+        part: What the board calls it.
+
+    Raises:
+        JournalError: The disk did not take a line.
+        OSError: The folder could not be written.
+    """
     key = UnlockedKey.in_memory()
     name = f"practice-{key.public.hex()[:8]}"
     by = Person(name, "Practice, nobody's signature", "owner", key.fingerprint)
@@ -82,28 +125,16 @@ def rehearse(
         procedure_file=procedure_file,
         procedure_text=procedure_text,
         plan=plan,
-        part="rehearsal without parts",
+        part=part,
         customer="",
         by=by,
     )
     signer = key.signer(PRACTICE_LINE_NAMESPACE)
-    now = start._replace(boot="rehearsal", up_ms=0)
-    hold = Hold.create(folder, first, now, signer)
-    try:
-        _walk(hold, now, by, signer)
-    finally:
-        hold.close()
+    hold = Hold.create(folder, first, start._replace(boot="rehearsal", up_ms=0), signer)
     signer_line = allowed_signers.AllowedSigner(name, key.public, allowed_signers.PRACTICE)
     signers = allowed_signers.text_of([signer_line])
     durable.write_new(folder / allowed_signers.FILE, signers.encode("ascii"))
-    seal.seal(folder, key, PRACTICE_RECORD_NAMESPACE)
-    return Rehearsal(
-        record=folder / RECORD,
-        signature=folder / SIGNATURE,
-        journal=folder / JOURNAL,
-        allowed_signers=folder / allowed_signers.FILE,
-        signer=name,
-    )
+    return Begun(hold, by, key)
 
 
 def _new_folder(practice: Path, start: Moment) -> Path:

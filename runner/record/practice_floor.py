@@ -1,0 +1,137 @@
+"""The floor of one practice walk: the same walk as production's, on a batch that is none of it.
+
+Owns what a practice walk may touch: its own folder in ``logs/practice``, its own key, its own namespaces.
+It reads nothing of the shop's journal, people or open batches, and writes nothing there; it rings no siren.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NoReturn
+
+from runner.batch.events import Person
+from runner.batch.moment import Moment
+from runner.faults import InputFault
+from runner.procedure.sheet import Plan
+from runner.record import seal
+from runner.record.floor import CannotOpen, Floor
+from runner.record.fold import FoldFault
+from runner.record.hold import Hold
+from runner.record.journal_errors import JournalError
+from runner.record.keys import Keys, UnlockedKey
+from runner.record.layout import LOGS, PRACTICE, PRACTICE_LINE_NAMESPACE, PRACTICE_RECORD_NAMESPACE
+from runner.record.rehearse import Begun, begin
+from runner.record.roll import Roll
+from runner.record.session import NotUnlocked, Session
+from runner.record.sshsig import Signer
+from runner.record.standing import Standing
+
+PRACTICE_PIN = "000000"
+"""Asked for at hold points, so that the hand learns it; it guards nothing and stands on the screen."""
+
+PART = "practice, no parts"
+"""What a practice batch is called where a rack's part is told."""
+
+
+class PracticeSession(Session):
+    """A key that signs lines of practice, and no others."""
+
+    @property
+    def signer(self) -> Signer:
+        """Signs lines of a practice journal."""
+        return self.key.signer(PRACTICE_LINE_NAMESPACE)
+
+
+class PracticeRoll(Roll):
+    """Nobody but the practice's own person; the shop's people are not asked."""
+
+    def __init__(self, practice: Path, session: PracticeSession) -> None:
+        # The folder holds no shop journal and no keys, so nothing is read here.
+        super().__init__(practice, practice, Keys(practice / "keys"))
+        self._session = session
+
+    def people(self) -> list[Person]:
+        """The one who practises."""
+        return [self._session.person]
+
+    def unlock(self, who: str, pin: str, now: Moment) -> Session:
+        """The practice's session, for the PIN that stands on the screen.
+
+        Raises:
+            NotUnlocked: It was another.
+        """
+        del who, now
+        if pin != PRACTICE_PIN:
+            raise NotUnlocked(f"practice: the PIN is {PRACTICE_PIN}")
+        return self._session
+
+
+class PracticeFloor(Floor):
+    """One practice batch in hand, until it is sealed or left.
+
+    Args:
+        folder: The shop's folder; only ``logs/practice`` in it is written.
+        plan: What is walked.
+        procedure_file: The procedure's file, as given.
+        procedure_text: What stands in it.
+        start: When the practice begins.
+
+    Attributes:
+        batch: Its name.
+
+    Raises:
+        JournalError: The disk did not take the first line.
+        OSError: The folder could not be written.
+    """
+
+    def __init__(
+        self, folder: Path, plan: Plan, procedure_file: str, procedure_text: str, start: Moment
+    ) -> None:
+        super().__init__(folder, Keys(folder / LOGS / PRACTICE / "keys"))
+        begun: Begun = begin(folder / LOGS, plan, self.title, procedure_file, procedure_text, start, PART)
+        self.title = f"PRACTICE · {self.title}"
+        self.alarm_command = None
+        self.logs = folder / LOGS / PRACTICE
+        self.batch = begun.hold.folder.name
+        self.batch_folder = begun.hold.folder
+        self._key: UnlockedKey = begun.key
+        self._session = PracticeSession(begun.by, begun.key)
+        self._hold: Hold = begun.hold
+        self.roll = PracticeRoll(self.logs, self._session)
+        self._holds[self.batch] = begun.hold
+        self._sessions[self.batch] = self._session
+
+    def standing(self) -> tuple[Standing, ...]:
+        """The practice batch alone, as long as it is in hand."""
+        return tuple(Standing(name, hold.state) for name, hold in self._holds.items())
+
+    def lock(self) -> bool:
+        """Nothing is locked: this key guards nothing."""
+        return False
+
+    def open_batch(self, *args: object, **kwargs: object) -> NoReturn:
+        """Practice opens no batch of the shop's.
+
+        Raises:
+            CannotOpen: Always.
+        """
+        del args, kwargs
+        raise CannotOpen("this is practice: leave it to open a batch")
+
+    def seal(self, batch: str, session: Session, now: Moment) -> None:
+        """Write the practice record and its signature; no line of the shop's journal.
+
+        Raises:
+            CannotOpen: The disk did not take it.
+        """
+        del session, now
+        try:
+            seal.seal(self.logs / batch, self._key, PRACTICE_RECORD_NAMESPACE)
+        except (JournalError, InputFault, FoldFault, OSError) as error:
+            raise CannotOpen(f"ended, and not sealed: {error}") from error
+
+    def put_away(self, batch: str) -> None:
+        """Let go of the disk; what was walked stays to be looked back on."""
+        self._hold.close()
+        self._holds.pop(batch, None)
+        self._sessions.pop(batch, None)
