@@ -71,6 +71,7 @@ class TankwalkApp(App[int]):
     TITLE = "Tankwalk"
     CSS = look.CSS
     ENABLE_COMMAND_PALETTE = False
+    HOME: ClassVar[type[BoardScreen]] = BoardScreen
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c,ctrl+q", "leave", "leave", priority=True, show=False),
         Binding("f2", "next_theme", "colours", show=False, id="everywhere.colours"),
@@ -116,7 +117,7 @@ class TankwalkApp(App[int]):
             loop.add_signal_handler(number, self.exit, None, 128 + number)
         self.set_interval(TICK_S, self._tick)
         self.run_worker(self.keys.run(), group="keys")
-        self.push_screen(BoardScreen())
+        self.push_screen(self.HOME())
         if not self.floor.roll.people():
             self.push_screen(FirstStartScreen())
 

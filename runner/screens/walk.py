@@ -71,6 +71,7 @@ class WalkScreen(Screen[None]):
     WalkScreen.-big #large { display: block; }
     """
     BINDINGS: ClassVar[list[BindingType]] = list(BINDINGS)
+    MORE_ROWS: ClassVar[int] = 0  # that a screen made of this one keeps at its foot
 
     def __init__(self, batch: str) -> None:
         super().__init__()
@@ -131,7 +132,7 @@ class WalkScreen(Screen[None]):
         block = self.query_one(TankBlock)
         block.say(view, large.block if large else ())
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
-        used += len(tank) - 1 if tank else 0
+        used += (len(tank) - 1 if tank else 0) + self.MORE_ROWS
         more = MORE.format(caps["walk.dangers"])
         self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows), more)
         self.query_one(KeyLine).say(self._keys(view))
@@ -272,6 +273,12 @@ class WalkScreen(Screen[None]):
     def action_help(self) -> None:
         """The keys, at length."""
         self.app.push_screen(HelpScreen("The walk", KEYS, ABOUT))
+
+    def action_why(self) -> None:
+        """Why this step, what goes wrong, what the surface is now."""
+        from runner.screens.why_words import why_page  # noqa: PLC0415  # loads the tables only here
+
+        self.app.push_screen(HelpScreen(*why_page(self.app.state(self._batch))))
 
     def action_dangers(self) -> None:
         """What can hurt, where the screen has no room for all of it."""

@@ -30,6 +30,7 @@ ACTIONS: Mapping[str, Mapping[str, str]] = {
         "unlock": "u",
         "abandon": "x",
         "dangers": "d",
+        "why": "w",
         "board": "b",
     },
     "records": {

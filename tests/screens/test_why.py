@@ -1,0 +1,81 @@
+"""Why a step: its reason, what goes wrong and the surface, by one key."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+from runner.cli.example import example_files, make_shop
+from runner.plating.sources import Known
+from runner.procedure.goes_wrong import goes_wrong
+from runner.procedure.plan import Order, compute
+from runner.procedure.reading import load_procedure
+from runner.procedure.sheet import Plan
+from runner.shop.finding import PEOPLE_FILE, SHOP_FILE
+from runner.shop.reading import load_shop
+from support.screen import stage
+from support.sheets import CHROMIUM, DIP, FINAL, NICKEL, RINSE, sheet
+
+ROUTES = sorted(
+    file.name for file in example_files().glob("*.toml") if file.name not in {SHOP_FILE, PEOPLE_FILE}
+)
+
+
+@cache
+def plans() -> dict[str, Plan]:
+    """The plan of each route that comes along."""
+    with TemporaryDirectory() as folder:
+        place = Path(folder) / "shop"
+        make_shop(place)
+        shop = load_shop(place)
+        return {
+            name: compute(load_procedure(place / "procedures" / name, shop), shop, Order(4.0, 2))
+            for name in ROUTES
+        }
+
+
+@pytest.mark.parametrize("route", ROUTES)
+def test_every_step_in_a_tank_says_what_goes_wrong(route: str) -> None:
+    """On every route that comes along, each sentence with how it is known."""
+    known = {str(word) for word in Known}
+    for step in plans()[route].steps:
+        told = list(goes_wrong(plans()[route], step))
+        assert told or step.tank is None
+        assert all(sentence and how in known for sentence, how in told)
+
+
+def test_a_rinse_says_what_it_keeps_apart() -> None:
+    """The table of carry-over says what the film of the tank before would do in the tank after."""
+    plan = plans()["stirrup-irons.toml"]
+    step = next(one for one in plan.steps if one.tank == "strip-nickel-rinse")
+    assert any(sentence.startswith("Left out, ") for sentence, _ in goes_wrong(plan, step))
+
+
+def test_chromium_by_the_clock_says_that_time_does_not_make_it_good() -> None:
+    """It lays down by the clock: low current is lost cover."""
+    plan = plans()["stirrup-irons.toml"]
+    step = next(one for one in plan.steps if one.metal == "chromium")
+    assert any("lost cover" in sentence for sentence, _ in goes_wrong(plan, step))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_one_key_shows_why_and_another_goes_back(tmp_path: Path, size: tuple[int, int]) -> None:
+    """The page has reason, what goes wrong and the surface; escape leads back to the walk."""
+    async with stage(tmp_path, size=size) as s:
+        await s.walk(sheet(NICKEL, RINSE, CHROMIUM, FINAL))
+        await s.press("w")
+        await s.sees("Why: step 1", "WHAT GOES WRONG", "THE SURFACE NOW", "common practice")
+        await s.press("escape")
+        await s.sees("space")
+        assert "WHAT GOES WRONG" not in s.text()
+
+
+async def test_it_is_about_the_step_under_way(tmp_path: Path) -> None:
+    """In the dip it tells of the dip, not of what comes next."""
+    async with stage(tmp_path) as s:
+        await s.walk(sheet(DIP, RINSE, FINAL))
+        await s.press("w")
+        await s.sees("Why: step 1")
