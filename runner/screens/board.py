@@ -96,12 +96,12 @@ class BoardScreen(Screen[None]):
         self.tick(self.app.now())
 
     def on_screen_resume(self) -> None:
-        """What stands on the disk may have changed while another screen was up."""
-        self.app.floor.roll.look_again()
+        """Draw what has changed while another screen was up."""
         self.tick(self.app.now())
 
     def tick(self, now: Moment) -> None:
-        """Draw the racks as they stand."""
+        """Draw the racks as they stand, those opened or sealed at another terminal since too."""
+        self.app.floor.roll.look_again()
         standing = self.app.floor.standing()
         # A rack keeps its digit while others pass it in the list: nobody presses 2 and gets another rack.
         self._digits = {one.batch: str(number) for number, one in enumerate(standing, start=1)}
