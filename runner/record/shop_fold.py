@@ -70,19 +70,31 @@ def fold_lines(lines: Iterable[Line], state: ShopState | None = None) -> ShopSta
     Raises:
         ShopFault: The first that does not count, or there are none.
     """
+    # Copied once, and not at each line: with the years a shop has thousands of batches.
+    state = _own(state) if state is not None else None
     for line in lines:
-        state = evolve(state, line)
+        state = _evolved(state, line)
     if state is None:
         raise ShopFault(1, "the shop's journal is empty")
     return state
 
 
 def evolve(state: ShopState | None, line: Line) -> ShopState:
-    """The state after one more line.
+    """The state after one more line; the one before it stays as it is.
 
     Raises:
         ShopFault: It does not count.
     """
+    return _evolved(_own(state) if state is not None else None, line)
+
+
+def _own(state: ShopState) -> ShopState:
+    """The same state, with batches that nobody else holds."""
+    return state._replace(batches=dict(state.batches))
+
+
+def _evolved(state: ShopState | None, line: Line) -> ShopState:
+    """As `evolve`; the batches of the state before are written over, so they must be the fold's own."""
     try:
         event = ev.read_shop_event(line.kind, line.data)
         public = _signed_with(line)
@@ -203,12 +215,12 @@ def _opened(state: ShopState, event: ev.BatchOpened, line: Line) -> ShopState:
         raise DataFault(f"batch {event.batch} was opened before")
     if set(event.open) != set(state.open_batches):
         raise DataFault("it does not name the batches that are open")
-    batches = dict(state.batches)
+    batches = state.batches
     for name, last in event.open.items():
         if last:
             batches[name] = batches[name]._replace(seen=(*batches[name].seen, last))
     batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, line.who)
-    return state._replace(batches=batches, open_batches=(*state.open_batches, event.batch))
+    return state._replace(open_batches=(*state.open_batches, event.batch))
 
 
 def _amended(state: ShopState, event: ev.AddendumSigned, line: Line) -> ShopState:
@@ -218,7 +230,8 @@ def _amended(state: ShopState, event: ev.AddendumSigned, line: Line) -> ShopStat
     if event.number != len(batch.addenda) + 1:
         raise DataFault(f"addendum {event.number} comes where {len(batch.addenda) + 1} is next")
     addenda = (*batch.addenda, Addendum(event.sha256, line.who, line.seq))
-    return state._replace(batches={**state.batches, event.batch: batch._replace(addenda=addenda)})
+    state.batches[event.batch] = batch._replace(addenda=addenda)
+    return state
 
 
 def _approved(state: ShopState, event: ev.ProcedureApproved, line: Line) -> ShopState:
@@ -239,7 +252,8 @@ def _closed(state: ShopState, event: ev.BatchSealed | ev.BatchAbandoned, line: L
     at_ms = line.moment.at_ms
     after = batch._replace(closed=line.seq, closed_at_ms=at_ms, abandoned=abandoned, record=event.record)
     still_open = tuple(name for name in state.open_batches if name != event.batch)
-    return state._replace(batches={**state.batches, event.batch: after}, open_batches=still_open)
+    state.batches[event.batch] = after
+    return state._replace(open_batches=still_open)
 
 
 def _deleted(state: ShopState, event: ev.BatchDeleted, line: Line) -> ShopState:
@@ -251,4 +265,5 @@ def _deleted(state: ShopState, event: ev.BatchDeleted, line: Line) -> ShopState:
     if batch.record != event.record:
         raise DataFault(f"batch {event.batch} has another record than the one named")
     deletion = Deletion(state.people[line.who].name, line.moment.at_ms, event.reason)
-    return state._replace(batches={**state.batches, event.batch: batch._replace(deleted=deletion)})
+    state.batches[event.batch] = batch._replace(deleted=deletion)
+    return state

@@ -154,7 +154,7 @@ class ShopState(NamedTuple):
 
     Attributes:
         people: By id, those who left too.
-        batches: By name, in the order in which they were opened.
+        batches: By name, in the order in which they were opened; the fold alone writes to it.
         lines: How many lines it has.
         approved: By file, every revision that was approved, the one that counts last.
         owner: Fingerprint of the key that signed line 1, to be pinned on paper.
@@ -164,7 +164,7 @@ class ShopState(NamedTuple):
     """
 
     people: Mapping[str, ShopPerson]
-    batches: Mapping[str, ShopBatch]
+    batches: dict[str, ShopBatch]
     lines: int
     owner: str
     approved: Mapping[str, tuple[Approval, ...]]
