@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import traceback
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from runner.cli.common import NO, shop_folder, terminal
 from runner.faults import fault
@@ -12,6 +13,9 @@ from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.record.moment import SystemClock
 from runner.shop.heading import heading
+
+if TYPE_CHECKING:
+    from runner.screens.app import TankwalkApp
 
 
 def open_app(shop: Path | None, *, big: bool = False) -> int:
@@ -37,11 +41,15 @@ def require_terminal() -> None:
 
 
 def run_app(floor: Floor, notice: str = "", *, big: bool = False) -> int:
-    """Run the app, and leave the terminal and a crash report behind it as they should be."""
+    """Run the app on a floor."""
     from runner.screens.app import TankwalkApp  # noqa: PLC0415  # the screens load only where one is wanted
 
     clock = SystemClock()
-    app = TankwalkApp(floor, clock.now, notice=notice, big=big)
+    return carry(TankwalkApp(floor, clock.now, notice=notice, big=big), floor)
+
+
+def carry(app: TankwalkApp, floor: Floor) -> int:
+    """Run an app that is made, and leave the terminal and a crash report behind it as they should be."""
     try:
         app.run(mouse=False)
     except Exception:  # noqa: BLE001  # whatever it was: the journal is whole, and the reader needs words

@@ -24,6 +24,7 @@ COMMANDS = {
     "init": "a new shop folder with example files",
     "people": "who works here, and their keys",
     "plan": "the computed sheet for one batch",
+    "practise": "a walk to learn on, with faults thrown in and a debrief",
     "reckon": "one sum of the trade",
     "records": "list batch records",
     "report": "print a batch's record, or the customer's certificate",

@@ -11,6 +11,7 @@ from typing import NoReturn
 
 from runner.batch.events import Person
 from runner.batch.moment import Moment
+from runner.batch.state import BatchState
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
 from runner.record import seal
@@ -100,6 +101,11 @@ class PracticeFloor(Floor):
         self.roll = PracticeRoll(self.logs, self._session)
         self._holds[self.batch] = begun.hold
         self._sessions[self.batch] = self._session
+
+    @property
+    def practised(self) -> BatchState:
+        """The practice batch, in hand or put away."""
+        return self._hold.state
 
     def standing(self) -> tuple[Standing, ...]:
         """The practice batch alone, as long as it is in hand."""

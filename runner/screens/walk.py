@@ -120,9 +120,8 @@ class WalkScreen(Screen[None]):
         said = lines_of(view, width, self._meter, self._typed, self._said or self._elsewhere(now))
         large = large_of(view, self.app.trouble, said, self.size) if self.app.big else None
         self.set_class(large is not None, "-big")
-        now_rows = (
-            large.now if large else textwrap.wrap(shown(self.app.trouble or view.now), max(10, width - 2))
-        )
+        loud = shown(self.app.trouble or view.now)
+        now_rows = large.now if large else textwrap.wrap(loud, max(10, width - 2))
         words.say(Content("\n".join(now_rows)))
         step = Content.assemble(
             (f" {view.step}", "bold"), f"   {shown(view.tank, max(1, width - len(view.step) - 4))}"
@@ -133,8 +132,8 @@ class WalkScreen(Screen[None]):
         block.say(view, large.block if large else ())
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
         used += (len(tank) - 1 if tank else 0) + self.MORE_ROWS
-        more = MORE.format(caps["walk.dangers"])
-        self.query_one(WalkLines).say(said, self.size.height - used - len(now_rows), more)
+        room = self.size.height - used - len(now_rows)
+        self.query_one(WalkLines).say(said, room, MORE.format(caps["walk.dangers"]))
         self.query_one(KeyLine).say(self._keys(view))
 
     def _elsewhere(self, now: Moment) -> str:

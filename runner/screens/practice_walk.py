@@ -1,0 +1,114 @@
+"""The walk of a practice batch: the same, with what can be seen at the line, and a key to say it is wrong.
+
+Owns the two rows at the foot and the questions of a call. Must not judge one: the batch room does.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+
+from runner.batch.clocks import out_of_tank
+from runner.batch.moment import Moment
+from runner.batch.practice_faults import Trouble, answers, mixed, shows
+from runner.batch.practice_log import Answered, showing
+from runner.batch.questions import Action
+from runner.record.practice_floor import PRACTICE_PIN
+from runner.screens.help import HelpScreen
+from runner.screens.keys import Key, busy
+from runner.screens.modal import AskChoice
+from runner.screens.walk import WalkScreen
+from runner.screens.walk_parts import Line
+from runner.screens.words import Walk
+from runner.text import shown
+
+if TYPE_CHECKING:
+    from runner.screens.practice_app import PracticeApp
+
+CALLED = tuple(trouble for trouble in Trouble if trouble is not Trouble.PHONE)
+"""What can be called by hand; the phone is heard by everybody."""
+
+ROWS = 2
+"""At the foot: what can be seen, and that this is practice."""
+
+
+class PracticeWalkScreen(WalkScreen):
+    """The walk of the practice batch."""
+
+    app: PracticeApp  # narrowed further: this screen belongs to a practice
+    DEFAULT_CSS = """
+    PracticeWalkScreen #seen, PracticeWalkScreen #practice { height: 1; }
+    PracticeWalkScreen #practice { background: $foreground; color: $background; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("s", "wrong", "something is wrong")]
+    MORE_ROWS: ClassVar[int] = ROWS
+
+    def compose(self) -> ComposeResult:
+        yield from super().compose()
+        yield Line(id="seen")
+        yield Line(id="practice")
+
+    def tick(self, now: Moment) -> None:
+        """Draw the walk, and below it what a look at the tank would show."""
+        super().tick(now)
+        if self._over:
+            return
+        state = self.app.state(self._batch)
+        seen = "nothing: the rack is in no tank"
+        if state.inside and state.step:
+            fault = showing(self.app.noted, state, now)
+            words = tuple(shows(state.step, fault, state.opened.plan.units))
+            seen = " · ".join(words) or "nothing out of the way"
+        width = max(10, self.size.width - 2)
+        self.query_one("#seen", Line).say(Content.styled(f" {shown(f'SEEN     {seen}', width)}", "bold"))
+        foot = f"PRACTICE, no parts   s: something is wrong   w: why   PIN {PRACTICE_PIN}"
+        self.query_one("#practice", Line).say(Content(f" {shown(foot, width)}"))
+
+    def _keys(self, view: Walk) -> tuple[Key, ...]:
+        return (*super()._keys(view)[:-1], Key("s", "wrong!"), Key("?", "help"))
+
+    async def _go(self, action: Action) -> None:
+        """What the route asks a trainee comes before its cautions, while the rack is still safe."""
+        step = action.step if action.name in {"confirm", "enter"} else 0
+        clock = out_of_tank(self.app.state(self._batch))
+        dripping = clock is not None and clock.limit_s is not None
+        if step and not dripping and self.app.asked_before(step):
+            if not busy(self):
+                self._ask_before(step)
+            return
+        await super()._go(action)
+
+    @work
+    async def _ask_before(self, step: int) -> None:
+        for one in self.app.asked_before(step):
+            choices = mixed(one.choices, self.app.noted.seed, one.ask)
+            chosen = await self.app.push_screen_wait(AskChoice(one.ask, choices))
+            if chosen is None:
+                return
+            answer = Answered(step, one.ask, choices[chosen], one.right, one.because)
+            await self.app.answer(answer)
+            title = "✓ Right" if answer.correct else f"▲ It is: {shown(one.right, 60)}"
+            await self.app.push_screen_wait(HelpScreen(title, (), shown(one.because)))
+        self.tick(self.app.now())
+
+    def action_wrong(self) -> None:
+        """Something is wrong: say what, and what is to be done."""
+        if not self._over and self.app.guard.passes("wrong", self.app.keys.pressed_ms) and not busy(self):
+            self._call_out(self.app.now())
+
+    @work
+    async def _call_out(self, at: Moment) -> None:
+        ask = self.app.push_screen_wait
+        chosen = await ask(AskChoice("What is wrong?", tuple(CALLED)))
+        if chosen is None:
+            return
+        doing = answers(CALLED[chosen], self.app.noted.seed)
+        done = await ask(AskChoice("What do you do about it?", doing))
+        if done is None:
+            return
+        self._said = await self.app.call_out(CALLED[chosen], doing[done], at)
+        self.tick(self.app.now())
