@@ -79,6 +79,7 @@ class Floor:
         """Every open batch; those in hand here by their own state, the others as the disk shows them."""
         shop = self.roll.state
         names = shop.open_batches if shop else ()
+        self._watcher.keep_only(names)
         return tuple(
             Standing(name, self._holds[name].state) if name in self._holds else self._watcher.look(name)
             for name in names

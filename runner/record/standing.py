@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import socket
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -56,6 +57,12 @@ class Watcher:
             self._seen[batch] = known
         told = known[1]
         return Standing(batch, told.state, _living(holder(journal)), told.problem)
+
+    def keep_only(self, batches: Collection[str]) -> None:
+        """Forget all others: batches that ended would fill the memory of a terminal that runs for weeks."""
+        for name in tuple(self._seen):  # another thread may be looking
+            if name not in batches:
+                self._seen.pop(name, None)
 
     def _read(self, batch: str) -> Standing:
         try:

@@ -3,9 +3,9 @@
     python tests/bench/shift_memory.py [HOURS]
 
 The app runs without a terminal on a shop with twelve racks and a clock of its own. Every ten simulated
-seconds its clocks are looked at as its tick does it; racks go in, are lifted when their time is up, are looked at
-and released, and others are booked in after them. Memory is told after each simulated hour: this process's
-resident set, and how many objects Python has in hand.
+seconds its clocks are looked at as its tick does it; racks go in, are lifted when their time is up, are
+looked at and released, and others are booked in after them. Memory is told after each simulated hour: this
+process's resident set, and how many objects Python has in hand.
 """
 
 from __future__ import annotations

@@ -67,6 +67,27 @@ def test_an_unchanged_journal_is_folded_once(
     assert hold.state == first.state
 
 
+def test_a_batch_that_is_open_no_more_is_forgotten(
+    hold: Hold, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A terminal runs for weeks: what ended takes no memory, and is read anew where it is looked at again."""
+    watcher = Watcher(tmp_path)
+    first = watcher.look(BATCH)
+    read: list[Path] = []
+
+    def counted(folder: Path) -> bytes:
+        read.append(folder)
+        return (folder / "journal.jsonl").read_bytes()
+
+    monkeypatch.setattr("runner.record.standing.read_journal", counted)
+    watcher.keep_only((BATCH,))
+    assert watcher.look(BATCH).state is first.state
+    assert read == []
+    watcher.keep_only(())
+    assert watcher.look(BATCH).state == hold.state
+    assert read == [tmp_path / BATCH]
+
+
 def test_a_line_that_is_being_written_is_not_there_yet(hold: Hold, tmp_path: Path) -> None:
     """Half a line at the end is another terminal's write under way, no fault."""
     hold.close()
