@@ -231,3 +231,28 @@ def test_two_terminals_see_each_others_racks_within_two_seconds(place: Path) -> 
     finally:
         shift.line.close()
         other.close()
+
+
+def test_a_hold_that_a_crash_left_changes_hands_only_with_a_pin(place: Path) -> None:
+    """Killed, its note left behind: another terminal asks whose hands; without a PIN they stay."""
+    shift = Shift(place)
+    try:
+        shift.walk(1)
+        shift.line.signal(signal.SIGKILL)
+        assert shift.line.ends() == -signal.SIGKILL
+        assert list((place / "shop" / "logs").glob("*/journal.holder"))
+        other = shift.line = shift.begin()
+        before = shift.states()[1]
+        other.press("1")
+        other.sees("Take batch", "another person")
+        other.press("\x1b")
+        other.sees("step 1 of 2")
+        assert shift.states()[1] == before
+        other.press("u")
+        other.sees("another person")
+        other.press("\x1b[B")
+        other.sees("Otto")
+        other.press(f"{PIN}\r")
+        other.until(lambda: shift.states()[1].taken_by.id == "otto", "Otto had it in hand")
+    finally:
+        shift.line.close()
