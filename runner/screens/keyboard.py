@@ -1,7 +1,9 @@
-"""The keyboard's line: bytes that no keyboard sends are passed over, and the app goes on.
+"""The keyboard's line: what no keyboard sends is passed over, and the app goes on until the line is gone.
 
-Owns that one care, which the library's own driver has not: there a broken byte, as a line sends one after
-it was cut and taken up again, ends the reading of keys.
+Owns two cares that the library's own driver has not. There a broken byte, as a line sends one after it was
+cut and taken up again, ends the reading of keys. And there every "continue" signal starts the reading anew,
+beside a reading that may still be going on: a line that hangs up sends one too, and the program would then
+read its dead end for ever.
 """
 
 from __future__ import annotations
@@ -26,6 +28,8 @@ def steady_driver() -> type[Driver] | None:
     class SteadyDriver(LinuxDriver):
         """Reads keys until the app ends or the line is gone."""
 
+        _resuming = False
+
         @property
         def gone(self) -> bool:
             """Whether the line was hung up; without a signal the library would read its end for ever."""
@@ -34,6 +38,17 @@ def steady_driver() -> type[Driver] | None:
             return any(
                 event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in line.poll(0)
             )
+
+        def _sigcont_application(self, *signalled: object) -> None:
+            if self.gone or self._resuming or not self._auto_restart:
+                return
+            self._resuming = True  # one signal may come while another is being answered
+            try:
+                if not self._must_signal_resume:  # it was not asked to stop, so it reads and writes still
+                    self.suspend_application_mode()
+                super()._sigcont_application(*signalled)
+            finally:
+                self._resuming = False
 
         def _run_input_thread(self) -> None:
             while not self.exit_event.is_set():

@@ -11,6 +11,7 @@ import sys
 import termios
 from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,9 @@ STRAY = (
 )
 """Mouse reports whole and broken, no UTF-8, a pasted escape, answers that nobody asked for."""
 
+PASTE_ON = "\x1b[?2004h"
+"""The last thing that is sent when a line is taken up."""
+
 
 def opened(line: Line) -> None:
     """Open a batch by keys: Otto books two pieces in, and puts the rack into the dip."""
@@ -50,7 +54,7 @@ def opened(line: Line) -> None:
     line.press("1")
     line.sees("Plated area")
     line.press("".join(f"{answer}{ENTER}" for answer in typed(part="irons", customer="C-1")))
-    line.sees("The plan", "in the tanks")
+    line.sees("The plan", "Dip")
     line.until(lambda: "being asked" not in line.look(), "the rules answered")
     line.press(" ")
     line.sees("Why is the route walked against this rule?")
@@ -258,6 +262,32 @@ def test_a_line_that_hangs_up_loses_nothing(place: Path) -> None:
     os.close(end)
     _, status = os.waitpid(pid, 0)
     assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGHUP
+
+
+def _taken_up(line: Line, times: int) -> bool:
+    return bool(line.look()) and line.sent.count(PASTE_ON) == times
+
+
+def test_a_program_that_was_stopped_goes_on_and_still_ends(start: Start) -> None:
+    """Stopped from outside and let go on, or told to go on though it never stopped: it ends when asked.
+
+    A line that hangs up sends the latter too.
+    """
+    line = start()
+    line.sees("No batch is open")
+    for stop in (None, signal.SIGSTOP):
+        begun = line.sent.count(PASTE_ON)
+        if stop:
+            line.signal(stop)
+        line.signal(signal.SIGCONT)
+        line.until(partial(_taken_up, line, begun + 1), "the line was taken up")
+    line.press("?")
+    line.sees("escape: back")
+    line.press("?")
+    line.foot_says("help")
+    line.press("q")
+    assert line.ends() == 0
+    assert line.sane()
 
 
 def test_a_line_that_hangs_up_without_a_signal_ends_it_too(place: Path) -> None:
