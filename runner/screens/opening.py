@@ -38,6 +38,10 @@ LISTED = 9
 """Procedures on one page, each with its digit."""
 
 
+NAMED = 24
+"""Cells for those who are signed off for a route; `tankwalk people routes list` names all of them."""
+
+
 class OpeningScreen(Screen[None]):
     """Choose a procedure."""
 
@@ -91,7 +95,8 @@ class OpeningScreen(Screen[None]):
         if told.refused or state is None or not begun(state, name):
             return told
         able = ", ".join(signed_off_for(state, name, one.revision)) or "nobody"
-        return replace(told, words=f"{told.words}; by themselves: {able}")
+        sign, _, words = told.words.partition(" ")  # the names first: where a line is cut, a time of day goes
+        return replace(told, words=f"{sign} signed off: {shown(able, NAMED)}; {words}")
 
     def _show(self) -> None:
         page = self._files[self._page * LISTED : (self._page + 1) * LISTED]

@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from runner.record import ledger_book
 from runner.record.approval import approve
 from runner.record.floor import Floor
 from runner.record.keys import Keys
+from runner.record.ledger_events import RouteSignedOff
 from support.floors import PIN, ROUTE
 from support.screen import Stage, stage
 
@@ -42,6 +44,23 @@ async def test_a_revision_is_approved_by_keys_and_its_standing_is_seen_where_it_
         await s.sees("which procedure?", "✓ approved as revision A by Cleo Demo, 2026-01-01 10:00")
         await s.press("1")
         await s.sees("Plated area")
+
+
+async def test_who_is_signed_off_for_a_route_is_seen_where_it_is_chosen(tmp_path: Path) -> None:
+    """On the line of its approval, once its ledger has begun; before that nothing is said of it."""
+    async with stage(tmp_path) as s:
+        await approve_first(s)
+        await s.press("o")
+        await s.sees("which procedure?", "approved as revision A")
+        assert "signed off" not in s.text()
+        await s.press("b")
+        floor = s.app.floor
+        cleo = floor.roll.unlock("cleo", PIN, s.app.now())
+        ledger_book.write(floor.logs, RouteSignedOff("otto", "route.toml", "A"), cleo, s.app.now())
+        await s.sees("No batch is open")
+        floor.roll.look_again()
+        await s.press("o")
+        await s.sees("✓ signed off: otto; approved as revision A by Cleo Demo, 2026-01-01 10:00")
 
 
 async def test_an_operator_is_not_offered_for_an_approval(tmp_path: Path) -> None:
