@@ -68,8 +68,8 @@ LESSONS: dict[Trouble, Lesson] = {
         "A timer that goes on by the old figure releases a thin part.",
     ),
     Trouble.COLD: Lesson(
-        "tell the chargehand, heat it, lower the current meanwhile",
-        ("raise the current to make up for it", "say nothing, it warms up by itself"),
+        "tell the chargehand, have it heated, look at the parts",
+        ("raise the current to make up for it", "leave it, it warms up by itself"),
         "A cold bath burns at a current that it bears when warm, and a cold cleaner leaves grease on. "
         "The part looks right until it peels.",
     ),

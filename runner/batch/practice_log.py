@@ -22,7 +22,7 @@ class Verdict(StrEnum):
     """What a call was."""
 
     RIGHT = "right: that was it, and that is what to do"
-    WRONG_ACTION = "noticed; something else was to be done"
+    WRONG_ACTION = "seen, but something else was to be done"
     WRONG_CAUSE = "something is wrong, but not that"
     FALSE = "nothing was wrong: a false call"
     MISSED = "missed: the rack left with it"

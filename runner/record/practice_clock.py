@@ -11,9 +11,9 @@ from collections.abc import Callable
 from runner.batch.moment import Moment
 
 EASE_S = 8.0
-"""The clock hurries by the time left over this: a wait of 40 min takes a minute and a half (invented)."""
+"""The clock hurries by the time left over this: a wait of 40 min takes about a minute (invented)."""
 
-MOST = 300.0
+MOST = 120.0
 """No faster than this, or a tick would jump over a fault."""
 
 

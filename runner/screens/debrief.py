@@ -26,7 +26,9 @@ class DebriefScreen(Screen[None]):
         lines: It, line by line; the first is its title.
     """
 
-    DEFAULT_CSS = "DebriefScreen VerticalScroll { height: 1fr; padding: 0 1; }"
+    DEFAULT_CSS = (
+        "DebriefScreen VerticalScroll { height: 1fr; padding: 0 1; } DebriefScreen .inner { padding: 0 2; }"
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space,enter,escape,q", "app.leave", "leave", priority=True)
     ]
@@ -39,7 +41,8 @@ class DebriefScreen(Screen[None]):
         title, *rest = self._lines
         with VerticalScroll():
             yield Static(Content.styled(title, "bold"))
-            yield Static(Content("\n".join(rest)))
+            for line in rest:
+                yield Static(Content(line.strip() or " "), classes="inner" if line.startswith(" ") else "")
         yield KeyLine()
 
     def on_mount(self) -> None:

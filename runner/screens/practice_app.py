@@ -121,6 +121,11 @@ class PracticeApp(TankwalkApp):
         done = current_progress(state, now)
         return done.left_s if done and state.step and state.step.tank else None
 
+    def slow_down(self) -> None:
+        """Time for somebody to think in, at once and not at the next tick."""
+        self.now()
+        self._clock.pace = pace(None)
+
     # --- what is noticed ------------------------------------------------------------------------------
 
     def asked_before(self, step: int) -> tuple[AskTrainee, ...]:

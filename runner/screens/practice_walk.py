@@ -69,7 +69,8 @@ class PracticeWalkScreen(WalkScreen):
         self.query_one("#practice", Line).say(Content(f" {shown(foot, width)}"))
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
-        return (*super()._keys(view)[:-1], Key("s", "wrong!"), Key("?", "help"))
+        kept = [key for key in super()._keys(view) if key.cap not in {"n", "t"}]
+        return (*kept[:-1], Key("s", "wrong!"), kept[-1])
 
     async def _go(self, action: Action) -> None:
         """What the route asks a trainee comes before its cautions, while the rack is still safe."""
@@ -98,7 +99,9 @@ class PracticeWalkScreen(WalkScreen):
     def action_wrong(self) -> None:
         """Something is wrong: say what, and what is to be done."""
         if not self._over and self.app.guard.passes("wrong", self.app.keys.pressed_ms) and not busy(self):
-            self._call_out(self.app.now())
+            at = self.app.now()
+            self.app.slow_down()
+            self._call_out(at)
 
     @work
     async def _call_out(self, at: Moment) -> None:

@@ -17,7 +17,7 @@ from support.screen import Stage
 from support.sheets import DIP, FINAL, NICKEL, RINSE, sheet
 
 COLD = Fault(1, 10.0, Trouble.COLD, "bath 40 °C")
-DROP = Fault(1, 100.0, Trouble.CURRENT, "the ammeter stands lower than it was set", 0.5)
+DROP = Fault(1, 900.0, Trouble.CURRENT, "the ammeter stands lower than it was set", 0.5)
 PHONE = Fault(1, 10.0, Trouble.PHONE, "the phone in the office rings")
 
 
@@ -51,7 +51,7 @@ async def test_a_fault_shows_and_a_right_call_ends_it(tmp_path: Path) -> None:
     async with practising(tmp_path, sheet(NICKEL, RINSE, FINAL), DROP) as (app, s):
         await into_nickel(s)
         await s.sees("ammeter 40 A")
-        await later(app, s, 100)
+        await later(app, s, 900)
         await s.sees("ammeter 20 A")
         await call(s, Trouble.CURRENT, LESSONS[Trouble.CURRENT].right)
         await s.sees("✓ right")

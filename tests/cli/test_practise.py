@@ -1,0 +1,64 @@
+"""``tankwalk practise`` from the command line: what it refuses, and a debrief when it is left."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from runner.batch.practice_log import PracticeLog
+from runner.cli import practise
+from runner.screens.practice_app import PracticeApp
+from support.cli import call, small_folder
+
+
+def test_without_a_terminal_nothing_is_opened(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It says so in a sentence, and leaves no folder behind."""
+    file = small_folder(tmp_path / "s")
+    ran = call(capsys, "practise", str(file))
+    assert ran.status == 2
+    assert ran.err.startswith("the app needs a terminal")
+    assert not (tmp_path / "s" / "logs" / "practice").exists()
+
+
+def test_a_load_that_cannot_run_is_not_practised(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """As a rehearsal refuses it."""
+    file = small_folder(tmp_path / "s")
+    ran = call(capsys, "practise", str(file), "--area", "100 dm2")
+    assert (ran.status, ran.out) == (2, "")
+    assert "change the load or the shop" in ran.err
+
+
+@pytest.mark.parametrize("seed", ["-1", "seven"])
+def test_a_seed_is_a_count(tmp_path: Path, capsys: pytest.CaptureFixture[str], seed: str) -> None:
+    """Anything else is a wrong call."""
+    ran = call(capsys, "practise", str(small_folder(tmp_path / "s")), "--seed", seed)
+    assert ran.status == 2
+    assert "--seed" in ran.err
+
+
+def test_leaving_prints_the_debrief_and_keeps_it_beside_the_batch(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever leaves at once reads that no fault came; the batch is practice in its first line."""
+    logs: list[PracticeLog] = []
+
+    def left(app: PracticeApp, floor: object) -> int:
+        del floor
+        logs.append(app.noted)
+        app.floor.close()
+        return 0
+
+    monkeypatch.setattr(practise, "require_terminal", lambda: None)
+    monkeypatch.setattr(practise, "carry", left)
+    ran = call(capsys, "practise", str(small_folder(tmp_path / "s")), "--seed", "7")
+    assert ran.status == 0, ran.err
+    (folder,) = (tmp_path / "s" / "logs" / "practice").iterdir()
+    debrief = (folder / practise.DEBRIEF).read_text(encoding="utf-8")
+    assert debrief.startswith("PRACTICE · ")
+    assert f"0 of {len(logs[0].faults)} faults came" in debrief
+    assert ran.out.startswith(debrief)
+    first = json.loads((folder / "journal.jsonl").read_text(encoding="utf-8").split("\n")[0])
+    assert (first["data"]["mode"], first["data"]["batch"]) == ("practice", folder.name)
+    assert [path.name for path in (tmp_path / "s" / "logs").iterdir()] == ["practice"]
