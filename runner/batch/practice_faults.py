@@ -135,13 +135,19 @@ def schedule(plan: Plan, seed: int) -> tuple[Fault, ...]:
 
 
 def shows(step: PlannedStep, fault: Fault | None, units: System) -> Iterator[str]:
-    """What can be read and seen at a step, in words: its meters and the part, and what a fault adds.
+    """What can be seen and read at a step, in words: the part, then its meters, with what a fault shows.
 
     Args:
         step: Under way.
         fault: Showing now, or None.
         units: To write figures in.
     """
+    if fault and fault.trouble in {Trouble.BURNT, Trouble.NO_RINSE}:
+        yield fault.meter
+    elif step.does == "rinse":
+        yield "water over the parts"
+    elif step.energised:
+        yield "part even"
     if step.current_a is not None:
         share = fault.share if fault else 1.0
         yield f"ammeter {write(step.current_a * share, Kind.CURRENT, units)}"
@@ -150,12 +156,6 @@ def shows(step: PlannedStep, fault: Fault | None, units: System) -> Iterator[str
         yield fault.meter
     elif low is not None and high is not None:
         yield f"bath {write((low + high) / 2, Kind.TEMPERATURE, units)}"
-    if fault and fault.trouble in {Trouble.BURNT, Trouble.NO_RINSE}:
-        yield fault.meter
-    elif step.does == "rinse":
-        yield "water over the parts"
-    elif step.energised:
-        yield "part even"
 
 
 def answers(trouble: Trouble, seed: int) -> tuple[str, ...]:
@@ -208,7 +208,7 @@ def _meter(trouble: Trouble, step: PlannedStep, plan: Plan, seed: int) -> str:
             return "grey, rough at an edge"
         case Trouble.NO_RINSE:
             before = plan.steps[step.number - 2]
-            return f"drops of {shown(before.tank_title or before.name, 24)} on the parts, no water"
+            return f"no water on the parts, drops of {shown(before.tank_title or before.name, 24)}"
         case Trouble.PHONE:
             return "the phone in the office rings"
 

@@ -22,6 +22,7 @@ from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, busy
 from runner.screens.modal import AskChoice
 from runner.screens.walk import WalkScreen
+from runner.screens.walk_lines import NARROW_CELLS
 from runner.screens.walk_parts import Line
 from runner.screens.words import Walk
 from runner.text import shown
@@ -34,6 +35,10 @@ CALLED = tuple(trouble for trouble in Trouble if trouble is not Trouble.PHONE)
 
 ROWS = 2
 """At the foot: what can be seen, and that this is practice."""
+
+
+FOOT = f"PRACTICE, no parts   s: something is wrong   w: why   PIN {PRACTICE_PIN}"
+FOOT_NARROW = f"PRACTICE   s: wrong   PIN {PRACTICE_PIN}"
 
 
 class PracticeWalkScreen(WalkScreen):
@@ -63,9 +68,13 @@ class PracticeWalkScreen(WalkScreen):
             fault = showing(self.app.noted, state, now)
             words = tuple(shows(state.step, fault, state.opened.plan.units))
             seen = " · ".join(words) or "nothing out of the way"
-        width = max(10, self.size.width - 2)
-        self.query_one("#seen", Line).say(Content.styled(f" {shown(f'SEEN     {seen}', width)}", "bold"))
-        foot = f"PRACTICE, no parts   s: something is wrong   w: why   PIN {PRACTICE_PIN}"
+        width, foot = max(10, self.size.width - 2), FOOT
+        if width < NARROW_CELLS:
+            # Units say which meter it is: nothing that can be seen may fall off the edge.
+            seen, foot = seen.replace("ammeter ", "").replace("bath ", ""), FOOT_NARROW
+        else:
+            seen = f"SEEN     {seen}"
+        self.query_one("#seen", Line).say(Content.styled(f" {shown(seen, width)}", "bold"))
         self.query_one("#practice", Line).say(Content(f" {shown(foot, width)}"))
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:

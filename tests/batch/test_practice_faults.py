@@ -149,7 +149,7 @@ def test_a_sound_step_shows_its_planned_figures() -> None:
     """Without a fault ammeter and thermometer stand where the plan puts them."""
     plan = plans()["stirrup-irons.toml"]
     step = next(one for one in plan.steps if one.metal == "copper")
-    ammeter, bath, part = shows(step, None, "SI")
+    part, ammeter, bath = shows(step, None, "SI")
     assert ammeter == f"ammeter {step.current_a:.3g} A"
     assert bath.startswith("bath ")
     assert part == "part even"

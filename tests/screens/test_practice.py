@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from runner.batch.practice_faults import LESSONS, Fault, Trouble, answers
 from runner.batch.practice_log import Verdict
 from runner.batch.state import Phase
@@ -181,3 +183,19 @@ async def test_a_practice_ends_sealed_with_a_debrief_and_is_none_of_the_shop_s(t
     floor = Floor(tmp_path / "shop", Keys(tmp_path / "keys", rounds=1))
     assert floor.standing() == ()
     floor.close()
+
+
+@pytest.mark.parametrize("trouble", [Trouble.BURNT, Trouble.COLD, Trouble.CURRENT])
+async def test_a_fault_can_be_seen_on_the_smallest_terminal(tmp_path: Path, trouble: Trouble) -> None:
+    """At 40 by 12 nothing of what a look would show falls off the edge."""
+    words = {
+        Trouble.BURNT: ("grey, rough at an edge", "40 A", "57 °C"),
+        Trouble.COLD: ("part even", "40 A", "40 °C"),
+        Trouble.CURRENT: ("part even", "20 A", "57 °C"),
+    }[trouble]
+    meter = {Trouble.BURNT: "grey, rough at an edge", Trouble.COLD: "bath 40 °C"}.get(trouble, "")
+    fault = Fault(1, 10.0, trouble, meter, 0.5 if trouble is Trouble.CURRENT else 1.0)
+    async with practising(tmp_path, sheet(NICKEL, RINSE, FINAL), fault, size=(40, 12)) as (app, s):
+        await into_nickel(s)
+        await later(app, s, 12)
+        await s.sees("PRACTICE", " · ".join(words))
