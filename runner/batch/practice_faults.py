@@ -182,7 +182,12 @@ def _fits(trouble: Trouble, step: PlannedStep, plan: Plan) -> bool:
             return step.metal is not None
         case Trouble.NO_RINSE:
             before = plan.steps[step.number - 2] if step.number > 1 else None
-            return step.does == "rinse" and before is not None and before.tank is not None
+            return (
+                step.does == "rinse"
+                and before is not None
+                and before.tank is not None
+                and before.does != "rinse"
+            )
         case Trouble.PHONE:
             return True
 

@@ -166,18 +166,25 @@ def answer_note(answer: Answered) -> str:
     return f"practice: asked {shown(answer.ask, 90)} Answer: {shown(answer.said, 60)}; {right}"
 
 
-def debrief(log: PracticeLog, state: BatchState) -> Iterator[str]:
-    """The debrief, line by line: what was thrown in, what was noticed, what was missed and why it matters."""
+def debrief(log: PracticeLog, state: BatchState, now: Moment) -> Iterator[str]:
+    """The debrief, line by line: what was thrown in, what was noticed, what was missed and why it matters.
+
+    Args:
+        log: Of the walk.
+        state: Of the batch.
+        now: When it is told; a walk that was left may have a fault showing then.
+    """
+    standing = showing(log, state, now)
     yield f"PRACTICE · {shown(state.opened.plan.title, 50)} · {state.opened.batch} · seed {log.seed}"
     ended = "" if state.phase.ended else f"   (the walk was left: {state.phase})"
     dealt = [_last(log, fault) for fault in log.faults]
     right = sum(call is not None and call.verdict is Verdict.RIGHT for call in dealt)
-    came = sum(call is not None for call in dealt)
+    came = sum(call is not None or fault == standing for fault, call in zip(log.faults, dealt, strict=True))
     false = [call for call in log.calls if call.verdict is Verdict.FALSE]
     yield f"{came} of {len(log.faults)} faults came, {right} dealt with rightly; {_calls(len(false))}{ended}"
     for fault, call in zip(log.faults, dealt, strict=True):
         yield ""
-        yield from _fault_lines(fault, call, state)
+        yield from _fault_lines(fault, call, state, shows=fault == standing)
     for call in false:
         yield ""
         yield f"{_place(call.step, state)}: called {call.said}. {_capital(Verdict.FALSE)}"
@@ -192,23 +199,25 @@ def debrief(log: PracticeLog, state: BatchState) -> Iterator[str]:
 
 
 def _last(log: PracticeLog, fault: Fault) -> Call | None:
-    """What became of a fault in the end; None where it never came, or stands yet."""
+    """What became of a fault in the end; None where nobody called it and no rack left with it."""
     return next((call for call in reversed(log.calls) if call.fault == fault), None)
 
 
-def _fault_lines(fault: Fault, call: Call | None, state: BatchState) -> Iterator[str]:
+def _fault_lines(fault: Fault, call: Call | None, state: BatchState, *, shows: bool) -> Iterator[str]:
     lesson = LESSONS[fault.trouble]
     yield f"{_place(fault.step, state)}: {fault.trouble} ({fault.meter})"
-    if call is None:
-        yield "  · did not come: the rack was out before it, or it was not called yet"
+    if call is None and not shows:
+        yield "  · did not come: the rack was not in this step then"
         return
-    if call.verdict is Verdict.MISSED:
+    if call is None:
+        yield "  · it showed and was not called yet when the walk was left"
+    elif call.verdict is Verdict.MISSED:
         yield f"  ▲ missed: it showed for {write_time(call.after_s)}, and the rack left with it"
     else:
         sign = "✓" if call.verdict is Verdict.RIGHT else "▲"
         yield f"  {sign} noticed after {write_time(call.after_s)}: {call.verdict}"
         yield f"  You chose: {call.doing}" if call.doing else f"  You said: {call.said}"
-    if call.verdict is not Verdict.RIGHT:
+    if call is None or call.verdict is not Verdict.RIGHT:
         yield f"  To do: {lesson.right}."
     yield f"  Why it matters: {lesson.matters} ({KNOWN})"
 

@@ -187,7 +187,7 @@ class PracticeApp(TankwalkApp):
 
     def told(self) -> tuple[str, ...]:
         """The debrief, as far as the walk has come."""
-        return tuple(debrief(self.noted, self.practice.practised))
+        return tuple(debrief(self.noted, self.practice.practised, self.now()))
 
     def _put_away(self, batch: str) -> None:
         super()._put_away(batch)

@@ -101,7 +101,7 @@ def test_the_debrief_says_what_was_missed_and_why_it_matters() -> None:
     walker.wait(20)
     walker.do(do.Leave())
     (call,) = missed(LOG, walker.state)
-    told = "\n".join(debrief(LOG.with_call(call), walker.state))
+    told = "\n".join(debrief(LOG.with_call(call), walker.state, walker.now))
     for words in ("seed 7", "1 of 1 faults came, 0 dealt with rightly", "▲ missed", RIGHT, KNOWN):
         assert words in told
     assert LESSONS[Trouble.COLD].matters in told
@@ -110,10 +110,21 @@ def test_the_debrief_says_what_was_missed_and_why_it_matters() -> None:
 def test_the_debrief_of_a_walk_without_faults_stands_too() -> None:
     """A wrong answer is told with the right one and its reason."""
     answer = Answered(1, "What first?", "current", "fan", "The mist harms.")
-    told = "\n".join(debrief(PracticeLog(0, ()).with_answer(answer), Walker().state))
+    walker = Walker()
+    told = "\n".join(debrief(PracticeLog(0, ()).with_answer(answer), walker.state, walker.now))
     assert "0 of 0 faults came" in told
     assert "▲ wrong: current" in told
     assert "It is: fan." in told
+
+
+def test_a_walk_that_is_left_tells_what_showed_and_what_never_came() -> None:
+    """The two are told apart, by the moment at which it was left."""
+    walker = in_dip()
+    assert any("did not come" in line for line in debrief(LOG, walker.state, walker.now))
+    told = "\n".join(debrief(LOG, walker.state, later(walker.now, 6)))
+    assert "1 of 1 faults came" in told
+    assert "it showed and was not called yet" in told
+    assert RIGHT in told
 
 
 @pytest.mark.parametrize("trouble", Trouble)
