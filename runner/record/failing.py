@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from runner.record.index_query import Listed
+from runner.record.index_rows import nothing_read
 from runner.record.progress import Told, untold
 from runner.record.reader import Finding
 from runner.record.trust import ground
@@ -49,16 +50,10 @@ def failing_of(
     if everything and trusted.shop is not None:
         known = {one.batch for one in rows}
         rows += [
-            _missing(name)
+            nothing_read(name, "its folder is away")
             for name, told_of in trusted.shop.batches.items()
             if name not in known and (told_of.deleted is None or os.path.lexists(logs / name))
         ]
     proofs = prove_many([logs / one.batch for one in rows], trusted, told)
     findings = {proof.batch: proof.findings for proof in proofs if proof.findings}
     return Failing(tuple(one for one in rows if one.batch in findings), findings, trusted.findings)
-
-
-def _missing(batch: str) -> Listed:
-    return Listed(
-        batch, "", "", "", "its folder is away", "", "", "", "", "", "", "unread", "", 0, None, 0, 0, ""
-    )

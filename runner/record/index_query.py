@@ -11,8 +11,9 @@ import gc
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
 from typing import Any, NamedTuple
+
+import msgspec
 
 _NEVER = "9999-12-31T23:59:59.999Z"
 
@@ -112,12 +113,8 @@ class SpoiltIndex(Exception):
     """The index holds what this program never puts there."""
 
 
-_BATCH_COLUMNS = (
-    "batch, part, customer, procedure, outcome, ended, ended_by, revision, procedure_sha256, opened,"
-    " opened_by, status, due, pieces, pieces_released, deviations, unsettled, record_sha256"
-)
-_Types = tuple[type | tuple[type, ...], ...]
-_BATCH_TYPES: _Types = (*[str] * 13, int, (int, type(None)), int, int, str)
+_Types = tuple[type, ...]
+_LISTED = msgspec.json.Decoder(tuple[Listed, ...])
 
 
 def find(db: sqlite3.Connection, wanted: Wanted) -> tuple[Listed, ...]:
@@ -129,12 +126,11 @@ def find(db: sqlite3.Connection, wanted: Wanted) -> tuple[Listed, ...]:
     """
     clauses, values = _batch_clauses(wanted)
     where = " AND ".join(clauses) or "1"
-    sql = f"SELECT {_BATCH_COLUMNS} FROM batches AS b WHERE {where} ORDER BY batch DESC"  # noqa: S608 - clauses are this module's own texts
-    with _no_rings():
-        rows = _rows(db, sql, values, _BATCH_TYPES)
-        if len({len(row[0]) for row in rows}) > 1:  # as texts, 2026-9999 would be newer than 2026-10000
-            rows.sort(key=_age, reverse=True)
-        return tuple(map(partial(tuple.__new__, Listed), rows))
+    sql = f"SELECT listed FROM batches AS b WHERE {where} ORDER BY batch DESC"  # noqa: S608 - clauses are this module's own texts
+    found = _listed(db, sql, values)
+    if len({len(one.batch) for one in found}) > 1:  # as texts, 2026-9999 would be newer than 2026-10000
+        return tuple(sorted(found, key=_age, reverse=True))
+    return found
 
 
 def some(db: sqlite3.Connection, wanted: Wanted, first: int, most: int) -> tuple[int, tuple[Listed, ...]]:
@@ -155,9 +151,9 @@ def some(db: sqlite3.Connection, wanted: Wanted, first: int, most: int) -> tuple
     # The order of `_age`, which the whole list is sorted by.
     by_age = "substr(batch, 1, 5) DESC, length(batch) DESC, batch DESC"
     limit = f"LIMIT {most:d} OFFSET {first:d}"
-    sql = f"SELECT {_BATCH_COLUMNS} FROM batches AS b WHERE {where} ORDER BY {by_age} {limit}"  # noqa: S608 - clauses are this module's own texts, the two figures whole numbers
+    sql = f"SELECT listed FROM batches AS b WHERE {where} ORDER BY {by_age} {limit}"  # noqa: S608 - clauses are this module's own texts, the two figures whole numbers
     ((of,),) = _rows(db, f"SELECT count(*) FROM batches AS b WHERE {where}", values, (int,))  # noqa: S608 - as above
-    return of, tuple(map(Listed._make, _rows(db, sql, values, _BATCH_TYPES)))
+    return of, _listed(db, sql, values)
 
 
 def runs_through(db: sqlite3.Connection, wanted: Wanted) -> tuple[Run, ...]:
@@ -241,12 +237,20 @@ def _between(began: str, ended: str, wanted: Wanted) -> list[tuple[str, str]]:
     return clauses
 
 
+def _listed(db: sqlite3.Connection, sql: str, values: list[str]) -> tuple[Listed, ...]:
+    """Batches from a query for their rows in the list, each value of its field's type."""
+    with _no_rings():
+        try:
+            return _LISTED.decode(f"[{','.join([row for (row,) in db.execute(sql, values)])}]")
+        except (TypeError, ValueError) as error:
+            raise SpoiltIndex("a row of the list holds what no row holds") from error
+
+
 def _rows(db: sqlite3.Connection, sql: str, values: list[str], types: _Types) -> list[tuple[Any, ...]]:
     """The rows of a query, each value of its column's type: the file may be another's."""
     rows: list[tuple[Any, ...]] = db.execute(sql, values).fetchall()
-    # Rows are of a few shapes, however many there are.
-    for shape in {tuple(map(type, row)) for row in rows}:
-        if not all(map(issubclass, shape, types)):
+    for row in rows:
+        if not all(map(isinstance, row, types)):
             raise SpoiltIndex("a column holds a value of another type")
     return rows
 
@@ -263,7 +267,6 @@ def _no_rings() -> Iterator[None]:
             gc.enable()
 
 
-def _age(row: tuple[Any, ...]) -> tuple[str, int, str]:
+def _age(one: Listed) -> tuple[str, int, str]:
     """Names count on within a year, and their numbers grow longer."""
-    name = str(row[0])
-    return name[:5], len(name), name
+    return one.batch[:5], len(one.batch), one.batch

@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import msgspec
+
 from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.moment import rfc3339
@@ -19,6 +21,7 @@ from runner.batch.state import BatchState, Phase
 from runner.batch.timer import progress
 from runner.record import durable
 from runner.record.fold import Folded, FoldFault, fold
+from runner.record.index_query import Listed
 from runner.record.layout import JOURNAL, RECORD, SIGNATURE
 from runner.record.reading import read_journal
 from runner.record.torn import Broken, split
@@ -84,7 +87,7 @@ def rows_of(folder: Path, mark: str) -> Rows:
         return _unread(folder, mark, "a rehearsal: it does not count in production")
     runs, signatures = tuple(_runs(folder.name, folded.state)), tuple(_signatures(folder.name, folded))
     return Rows(
-        _batch(folder, mark, folded.state),
+        _batch(mark, _listed(folder, folded.state)),
         runs,
         signatures,
         tuple(_people(folder.name, runs, signatures)),
@@ -93,35 +96,52 @@ def rows_of(folder: Path, mark: str) -> Rows:
 
 
 def _unread(folder: Path, mark: str, why: str) -> Rows:
-    return Rows((folder.name, mark, *[""] * 12, why, "unread", "", 0, None, 0, 0, _record_hash(folder)))
+    return Rows(_batch(mark, nothing_read(folder.name, why)._replace(record_sha256=_record_hash(folder))))
 
 
-def _batch(folder: Path, mark: str, state: BatchState) -> Row:
+def nothing_read(batch: str, why: str) -> Listed:
+    """The row in the list of a batch of which nothing is known but why."""
+    return Listed(batch, "", "", "", why, "", "", "", "", "", "", "unread", "", 0, None, 0, 0, "")
+
+
+def _batch(mark: str, one: Listed) -> Row:
+    return (
+        one.batch,
+        mark,
+        one.part.casefold(),
+        one.customer.casefold(),
+        one.procedure.casefold(),
+        one.revision,
+        one.opened,
+        one.ended,
+        one.status,
+        one.due,
+        msgspec.json.encode(one).decode("utf-8"),
+    )
+
+
+def _listed(folder: Path, state: BatchState) -> Listed:
     opened, plan, ended = state.opened, state.opened.plan, state.phase.ended
     sealed = all(os.path.lexists(folder / name) for name in (RECORD, SIGNATURE))
-    return (
-        folder.name,
-        mark,
-        opened.part,
-        opened.part.casefold(),
-        opened.customer,
-        opened.customer.casefold(),
-        plan.title,
-        plan.title.casefold(),
-        plan.revision,
-        plan.procedure_sha256,
-        rfc3339(state.opened_at.at_ms),
-        opened.by.name,
-        rfc3339(state.last.at_ms) if ended else "",
-        state.ended_by.name if state.ended_by else "",
-        str(state.phase),
-        ("sealed" if sealed else "not sealed") if ended else "open",
-        "" if ended else _due(state),
-        _whole(plan.pieces),
-        None if state.released_pieces is None else _whole(state.released_pieces),
-        len(state.deviations),
-        sum(deviation.disposition is None for deviation in state.deviations),
-        _record_hash(folder),
+    return Listed(
+        batch=folder.name,
+        part=opened.part,
+        customer=opened.customer,
+        procedure=plan.title,
+        outcome=str(state.phase),
+        ended=rfc3339(state.last.at_ms) if ended else "",
+        by=state.ended_by.name if state.ended_by else "",
+        revision=plan.revision,
+        procedure_sha256=plan.procedure_sha256,
+        opened=rfc3339(state.opened_at.at_ms),
+        opened_by=opened.by.name,
+        status=("sealed" if sealed else "not sealed") if ended else "open",
+        due="" if ended else _due(state),
+        pieces=_whole(plan.pieces),
+        pieces_released=None if state.released_pieces is None else _whole(state.released_pieces),
+        deviations=len(state.deviations),
+        unsettled=sum(deviation.disposition is None for deviation in state.deviations),
+        record_sha256=_record_hash(folder),
     )
 
 

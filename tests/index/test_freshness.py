@@ -76,8 +76,16 @@ def _with_a_view(path: Path) -> None:
 def _with_bytes_for_text(path: Path) -> None:
     rewrite = "UPDATE sqlite_master SET sql = replace(sql, '{}', '{}') WHERE name = 'batches'"
     execute(path, "PRAGMA writable_schema = ON", rewrite.format(") STRICT, WITH", ") WITH"))
-    execute(path, "UPDATE batches SET part = x'ff00'")
+    execute(path, "UPDATE batches SET listed = x'ff00'")
     execute(path, "PRAGMA writable_schema = ON", rewrite.format(") WITH", ") STRICT, WITH"))
+
+
+def _with_no_list_in_a_row(path: Path) -> None:
+    execute(path, "UPDATE batches SET listed = '],['")
+
+
+def _with_a_number_for_text(path: Path) -> None:
+    execute(path, "UPDATE batches SET listed = json_set(listed, '$[1]', 7)")
 
 
 def _a_link(path: Path) -> None:
@@ -103,6 +111,8 @@ def _gone(path: Path) -> None:
         _with_a_trigger,
         _with_a_view,
         _with_bytes_for_text,
+        _with_no_list_in_a_row,
+        _with_a_number_for_text,
         _a_link,
     ],
 )
@@ -233,7 +243,8 @@ def test_a_forged_index_proves_nothing(shop: Path, sound: Found) -> None:
     """Verification does not look at it."""
     del sound
     path = shop / "logs" / FILE
-    execute(path, "UPDATE batches SET outcome = 'released', status = 'sealed', part = 'forged'")
+    forged = "json_set(listed, '$[1]', 'forged', '$[11]', 'sealed')"
+    execute(path, f"UPDATE batches SET status = 'sealed', listed = {forged}")
     verdict = verify(shop)
     assert verdict.ok
     assert any(proof.status == "open" for proof in verdict.batches)
