@@ -144,7 +144,7 @@ def _being_deleted(folder: Path, shop: ShopState | None) -> bool:
 
 def _verify_shop(logs: Path, signers: Path | None, owner: str | None, told: Told) -> Verdict:
     trusted = ground(logs, signers, owner)
-    known = tuple(trusted.shop.batches) if trusted.shop else ()
+    known = set(trusted.shop.batches) if trusted.shop else set()
     there = sorted(
         entry.name
         for entry in logs.iterdir()
@@ -159,7 +159,7 @@ def _verify_shop(logs: Path, signers: Path | None, owner: str | None, told: Told
         for name in there
         if trusted.shop and name not in known
     ]
-    proofs = prove_many([logs / name for name in sorted({*known, *there})], trusted, told)
+    proofs = prove_many([logs / name for name in sorted(known.union(there))], trusted, told)
     for proof in proofs:
         findings += [Finding(found.what, f"{proof.batch} {found.where}") for found in proof.findings]
     return Verdict(trusted.trust, tuple(dict.fromkeys(findings)), proofs)

@@ -20,7 +20,7 @@ SERIAL_BELOW = 50
 """Batches under which one process is quicker (measured: a worker takes about half a second to start)."""
 
 _CHUNKS_EACH = 16  # chunks a worker: many enough that none waits long for the other's last
-_LARGEST_CHUNK = 50  # batches between two steps of the bar
+_LARGEST_CHUNK = 20  # batches between two steps of the bar: a second's work, where walks were long
 
 _ground: list[Trusted] = []
 """In a worker: what all its batches are proved on, handed over once and not with each."""
