@@ -127,10 +127,11 @@ def find(db: sqlite3.Connection, wanted: Wanted) -> tuple[Listed, ...]:
     clauses, values = _batch_clauses(wanted)
     where = " AND ".join(clauses) or "1"
     sql = f"SELECT listed FROM batches AS b WHERE {where} ORDER BY batch DESC"  # noqa: S608 - clauses are this module's own texts
-    found = _listed(db, sql, values)
-    if len({len(one.batch) for one in found}) > 1:  # as texts, 2026-9999 would be newer than 2026-10000
-        return tuple(sorted(found, key=_age, reverse=True))
-    return found
+    with _no_rings():
+        found = _listed(db, sql, values)
+        if len({len(one.batch) for one in found}) > 1:  # as texts, 2026-9999 would be newer than 2026-10000
+            return tuple(sorted(found, key=_age, reverse=True))
+        return found
 
 
 def some(db: sqlite3.Connection, wanted: Wanted, first: int, most: int) -> tuple[int, tuple[Listed, ...]]:
@@ -150,8 +151,9 @@ def some(db: sqlite3.Connection, wanted: Wanted, first: int, most: int) -> tuple
     where = " AND ".join(clauses) or "1"
     # The order of `_age`, which the whole list is sorted by.
     by_age = "substr(batch, 1, 5) DESC, length(batch) DESC, batch DESC"
-    limit = f"LIMIT {most:d} OFFSET {first:d}"
-    sql = f"SELECT listed FROM batches AS b WHERE {where} ORDER BY {by_age} {limit}"  # noqa: S608 - clauses are this module's own texts, the two figures whole numbers
+    # Names are put in order and cut before anything is fetched: sorting whole rows takes thrice as long.
+    names = f"SELECT batch FROM batches AS b WHERE {where} ORDER BY {by_age} LIMIT {most:d} OFFSET {first:d}"  # noqa: S608 - clauses are this module's own texts, the two figures whole numbers
+    sql = f"SELECT listed FROM batches WHERE batch IN ({names}) ORDER BY {by_age}"  # noqa: S608 - as above
     ((of,),) = _rows(db, f"SELECT count(*) FROM batches AS b WHERE {where}", values, (int,))  # noqa: S608 - as above
     return of, _listed(db, sql, values)
 
@@ -239,11 +241,10 @@ def _between(began: str, ended: str, wanted: Wanted) -> list[tuple[str, str]]:
 
 def _listed(db: sqlite3.Connection, sql: str, values: list[str]) -> tuple[Listed, ...]:
     """Batches from a query for their rows in the list, each value of its field's type."""
-    with _no_rings():
-        try:
-            return _LISTED.decode(f"[{','.join([row for (row,) in db.execute(sql, values)])}]")
-        except (TypeError, ValueError) as error:
-            raise SpoiltIndex("a row of the list holds what no row holds") from error
+    try:
+        return _LISTED.decode(f"[{','.join([row for (row,) in db.execute(sql, values)])}]")
+    except (TypeError, ValueError) as error:
+        raise SpoiltIndex("a row of the list holds what no row holds") from error
 
 
 def _rows(db: sqlite3.Connection, sql: str, values: list[str], types: _Types) -> list[tuple[Any, ...]]:
