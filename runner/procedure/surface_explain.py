@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from runner.procedure.sheet import Plan
 from runner.procedure.surface import Cling, History, Layer, Soil, Stage, Surface
 from runner.text import shown
+from runner.units import write_time
 
 _SOIL = {
     Soil.CLEAN: "clean",
@@ -17,6 +18,9 @@ _SOIL = {
     Soil.TOUCHED: "handled or dried",
     Soil.OILY: "oily",
 }
+
+_TRACE = 1e-5
+"""Share of a solution below which a film is told as less than that: a figure would say too much."""
 
 
 def _layer(layer: Layer) -> str:
@@ -27,8 +31,10 @@ def _layer(layer: Layer) -> str:
 def _cling(cling: Cling) -> str:
     if cling.share >= 1:
         return cling.solution
+    if cling.share < _TRACE:
+        return f"{cling.solution} less than 1 in {1 / _TRACE:,.0f}"
     about = "" if cling.sure else "about "
-    return f"{cling.solution} {about}1 in {1 / cling.share:,.0f}"
+    return f"{cling.solution} {about}1 in {float(f'{1 / cling.share:.2g}'):,.0f}"
 
 
 def describe(surface: Surface) -> str:
@@ -42,8 +48,10 @@ def describe(surface: Surface) -> str:
     if surface.hydrogen:
         words.append("hydrogen from step " + ", ".join(str(took.step) for took in surface.hydrogen))
     if surface.no_current is not None:
-        more = "" if surface.no_current.complete else " or more"
-        words.append(f"{surface.no_current.most_s:.0f} s{more} since current")
+        most = write_time(surface.no_current.most_s)
+        words.append(
+            f"up to {most} since current" if surface.no_current.complete else f"{most} or more since current"
+        )
     return "; ".join(words)
 
 

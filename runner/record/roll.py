@@ -193,6 +193,14 @@ class Roll:
             self._write_people()
         return fingerprint(key)
 
+    def check(self, who: str, name: str = "Somebody") -> None:
+        """Whether somebody could be added under these names, asked before their PIN is.
+
+        Raises:
+            InputFault: A name that cannot be, or that is taken.
+        """
+        self._check(who, name, "operator", first=False)
+
     def _check(self, who: str, name: str, role: Role, *, first: bool) -> None:
         """Refuse what could not be added, before a key is made that nobody would use."""
         from runner.shop.people import person  # noqa: PLC0415  # a board needs no validation library

@@ -95,14 +95,15 @@ class FirstStartScreen(Screen[None]):
     async def _make(self) -> None:
         said = {name: self.query_one(f"#{name}", Input).value.strip() for name, _, _ in FIELDS}
         if said["pin"] != said["again"]:
-            self._say("the two PINs differ; type both again")
+            self._say("the two PINs differ; type both again", again="pin")
             return
         try:
             fingerprint = await asyncio.to_thread(
                 self.app.floor.roll.add, said["id"], said["name"], "owner", said["pin"], None, self.app.now()
             )
         except InputFault as wrong:
-            self._say("\n ".join(f"{fault.message}; {fault.remedy}" for fault in wrong.faults))
+            told = "\n ".join(f"{fault.message}; {fault.remedy}" for fault in wrong.faults)
+            self._say(told, again="pin" if "PIN" in told else "id")
             return
         except CannotAdd as error:
             self._say(str(error))
@@ -114,5 +115,11 @@ class FirstStartScreen(Screen[None]):
         """Look around first; a batch needs somebody to sign."""
         self.app.to_board()
 
-    def _say(self, words: str) -> None:
+    def _say(self, words: str, again: str = "") -> None:
+        """What is wrong; the field to mend has the cursor, and a PIN that did not do is typed anew."""
+        if again == "pin":
+            for name in ("pin", "again"):
+                self.query_one(f"#{name}", Input).value = ""
+        if again:
+            self.query_one(f"#{again}", Input).focus()
         self.query_one("#said", Static).update(Content.styled(f"\n {shown(words, 900)}", "$warning"))

@@ -5,6 +5,7 @@ Owns what is common to them. None of them changes anything: each gives back what
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import events
@@ -15,8 +16,14 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from runner.faults import InputFault
 from runner.screens.field import Field
 from runner.text import LONGEST, shown
+
+
+def told(wrong: InputFault) -> str:
+    """What is wrong with what was typed, and what to do, where the place is plain."""
+    return shown("; ".join(f"{fault.message}; {fault.remedy}" for fault in wrong.faults), LONGEST)
 
 
 class AskText(ModalScreen[str | None]):
@@ -26,18 +33,22 @@ class AskText(ModalScreen[str | None]):
         title: What is asked.
         hint: A line of help under it.
         first: What stands in the field at first.
+        check: Raises an `InputFault` over a text that will not do, which is then said there.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(None)", "back")]
 
-    def __init__(self, title: str, hint: str = "", first: str = "") -> None:
+    def __init__(
+        self, title: str, hint: str = "", first: str = "", check: Callable[[str], object] | None = None
+    ) -> None:
         super().__init__()
+        self._check = check
         self._title, self._hint, self._first = title, hint, first
 
     def compose(self) -> ComposeResult:
         with Vertical():
             yield Static(Content(shown(self._title)))
-            yield Static(Content(shown(self._hint)), classes="quiet")
+            yield Static(Content(shown(self._hint)), id="hint", classes="quiet")
             yield Field(self._first, max_length=LONGEST)
             yield Static(Content("enter: keep it   escape: back"), classes="quiet")
 
@@ -48,6 +59,12 @@ class AskText(ModalScreen[str | None]):
     def answer(self, said: str, field: Input) -> None:
         """Give the text back; an empty one is no answer."""
         del field
+        try:
+            if said and self._check:
+                self._check(said)
+        except InputFault as wrong:
+            self.query_one("#hint", Static).update(Content.styled(told(wrong), "$warning"))
+            return
         self.dismiss(said or None)
 
 

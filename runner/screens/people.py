@@ -44,6 +44,14 @@ KEYS = (
     Key("?", "help"),
     Key("↑↓", "go through"),
 )
+MAY: dict[Role, str] = {
+    "operator": "walks batches and signs their steps",
+    "trainee": "reads and learns; signs nothing",
+    "chargehand": "an operator who also settles deviations, overrides, approves and releases",
+    "auditor": "reads; signs nothing",
+    "owner": "a chargehand who also adds people",
+}
+"""What each role is for, beside its digit."""
 ABOUT = (
     "Each person signs with a key of their own, kept on the machine where it was made. What was signed "
     "before a key ended still proves. `tankwalk people change` also changes a name or a role."
@@ -113,11 +121,17 @@ class PeopleScreen(Screen[None]):
 
     @work
     async def _add(self) -> None:
-        ask = self.app.push_screen_wait
-        who = await ask(AskText("Short name, as records write it", "small letters, digits, hyphens"))
-        name = await ask(AskText("Full name, as it is printed")) if who else None
+        ask, check = self.app.push_screen_wait, self.app.floor.roll.check
+        who = await ask(
+            AskText("Short name, as records write it", "small letters, digits, hyphens", check=check)
+        )
+        name = (
+            await ask(AskText("Full name, as it is printed", check=lambda said: check(who, said)))
+            if who
+            else None
+        )
         roles = get_args(Role)
-        role = await ask(AskChoice("Role", roles)) if name else None
+        role = await ask(AskChoice("Role", tuple(f"{role}: {MAY[role]}" for role in roles))) if name else None
         pin = await ask(AskNewPin(f"{name}: a new PIN")) if role is not None else None
         if who is None or name is None or role is None or pin is None:
             return

@@ -16,9 +16,12 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from runner.batch.events import Person
+from runner.faults import InputFault
+from runner.record.keys import check_pin
 from runner.record.session import NotUnlocked, Session
 from runner.screens.field import Field
 from runner.screens.keys import busy
+from runner.screens.modal import told
 from runner.shop.rights import Right, may
 from runner.text import shown
 
@@ -127,6 +130,11 @@ class AskNewPin(ModalScreen[str | None]):
         pin, event.input.value = event.value, ""
         said = self.query_one("#said", Static)
         if self._once is None:
+            try:
+                check_pin(pin)
+            except InputFault as wrong:
+                said.update(Content.styled(told(wrong), "$warning"))
+                return
             self._once = pin
             said.update(Content("the same again"))
         elif self._once == pin:

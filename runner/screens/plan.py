@@ -33,6 +33,7 @@ from runner.procedure.surface_explain import with_surfaces
 from runner.procedure.surface_walk import bases_of, follow
 from runner.record.floor import CannotOpen
 from runner.record.session import Session
+from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.modal import AskText
 from runner.screens.pin import AskPin
@@ -52,6 +53,15 @@ class Booking:
     part: str
     customer: str
     order: Order
+
+
+KEYS = (Key("↑↓", "read on"), Key("esc", "back"), Key("?", "help"))
+OPENS = "open the batch, by way of a reason and a chargehand's PIN where a rule bars it"
+ABOUT = (
+    "What the rules of the trade have against this route for these parts, the worst first, and below it the "
+    "sheet. Figures in brackets are means: no thickness ratio is known there, so no minimum is promised. "
+    "Nothing is written before the batch is opened."
+)
 
 
 def against(
@@ -108,10 +118,14 @@ class PlanScreen(Screen[None]):
     """
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
-    DEFAULT_CSS = "PlanScreen VerticalScroll { height: 1fr; }"
+    DEFAULT_CSS = """
+    PlanScreen #head { height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    PlanScreen VerticalScroll { height: 1fr; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "open", "open it"),
         Binding("escape", "app.pop_screen", "back"),
+        Binding("question_mark", "help", "help"),
     ]
 
     def __init__(self, procedure: Procedure, shop: Shop, plan: Plan, booking: Booking) -> None:
@@ -123,7 +137,7 @@ class PlanScreen(Screen[None]):
         head = (
             f" The plan: {shown(self._booking.part, 30)} ×{self._plan.pieces}, {shown(self._plan.title, 50)}"
         )
-        yield Static(Content.styled(head, "bold"))
+        yield Static(Content.styled(head, "bold"), id="head")
         yield Static("─" * 400, classes="rule")
         with VerticalScroll():
             yield Static(Content.styled(" the rules of the trade are being asked…", "$quiet"), id="findings")
@@ -138,7 +152,11 @@ class PlanScreen(Screen[None]):
 
     def _say_keys(self, opens: str) -> None:
         first = (Key("space", opens),) if opens else ()
-        self.query_one(KeyLine).say((*first, Key("↑↓", "read on"), Key("esc", "back")))
+        self.query_one(KeyLine).say((*first, *KEYS))
+
+    def action_help(self) -> None:
+        """The keys."""
+        self.app.push_screen(HelpScreen("The plan", (Key("space", OPENS), *KEYS), ABOUT))
 
     @work
     async def _ask_rules(self) -> None:

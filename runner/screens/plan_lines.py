@@ -5,6 +5,7 @@ Owns the layout. Its figures are the plan's.
 
 from __future__ import annotations
 
+import re
 import textwrap
 
 from textual.content import Content
@@ -18,6 +19,9 @@ _CELLS = 78
 """Width of the sheet."""
 
 _HEAD = f"{'':>3}  {'step':<27}{'set':>8}  {'density':>11}  {'time':>11}  {'thinnest':>10}"
+
+_UNIT, _TIED = re.compile(r"(?<=[0-9]) (?=[A-Za-zµ°%])"), "\N{NO-BREAK SPACE}"
+"""A figure stays on the row of its unit."""
 
 
 def plan_lines(plan: Plan) -> Content:
@@ -37,8 +41,9 @@ def plan_lines(plan: Plan) -> Content:
 def hung(text: str, indent: int, style: str = "") -> Content:
     """A sentence in as many rows as it needs, the later ones set in by two cells more."""
     first = " " * indent
-    rows = textwrap.wrap(shown(text), _CELLS, initial_indent=first, subsequent_indent=first + "  ")
-    return Content.styled("\n".join(rows), style)
+    kept = _UNIT.sub(_TIED, shown(text))
+    rows = textwrap.wrap(kept, _CELLS, initial_indent=first, subsequent_indent=first + "  ")
+    return Content.styled("\n".join(rows).replace(_TIED, " "), style)
 
 
 def _line(step: PlannedStep, plan: Plan) -> str:

@@ -45,6 +45,7 @@ now takes a row or two more."""
 
 _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
+HOW = ("type the value, then enter", "press the digit of what you see")
 
 
 class WalkScreen(Screen[None]):
@@ -79,6 +80,7 @@ class WalkScreen(Screen[None]):
         self._typed = ""
         self._meter: str | None = None
         self._said = ""
+        self._hint: tuple[object, str] = (None, "")  # what it belongs to, so that it goes with that
 
     def compose(self) -> ComposeResult:
         yield Line(id="head")
@@ -112,12 +114,11 @@ class WalkScreen(Screen[None]):
         view = walk(self.app.state(self._batch), now, self.app.zone, caps)
         width, small = self.size.width, self.has_class("-small")
         locked = "" if self.app.session(self._batch) else caps["walk.unlock"]
-        at = wall(now.at_ms, self.app.zone)
-        self.query_one("#head", Line).say(head_of(view, width, at, locked=locked))
+        self.query_one("#head", Line).say(head_of(view, width, wall(now.at_ms, self.app.zone), locked=locked))
         words = self.query_one("#now", Line)
         words.set_class(view.alarm == "up", "up")
         words.set_class(view.alarm == "past" or self.app.trouble is not None, "past")
-        said = lines_of(view, width, self._meter, self._typed, self._said or self._elsewhere(now))
+        said = lines_of(view, width, self._meter, self._typed, self._told(view.action, now))
         large = large_of(view, self.app.trouble, said, self.size) if self.app.big else None
         self.set_class(large is not None, "-big")
         loud = shown(self.app.trouble or view.now)
@@ -136,8 +137,10 @@ class WalkScreen(Screen[None]):
         self.query_one(WalkLines).say(said, room, MORE.format(caps["walk.dangers"]))
         self.query_one(KeyLine).say(self._keys(view))
 
-    def _elsewhere(self, now: Moment) -> str:
-        """What calls for a hand at another rack, where nothing is to be said about the last key."""
+    def _told(self, action: Action, now: Moment) -> str:
+        """What is to be said about the last key, or else what calls for a hand at another rack."""
+        if said := self._said or (self._hint[1] if self._hint[0] == (action.name, action.question) else ""):
+            return said
         calls = tuple(call for call in self.app.floor.alarms(now) if call.batch != self._batch)
         return banner(calls, self.app.floor.states(), {})
 
@@ -152,7 +155,7 @@ class WalkScreen(Screen[None]):
         """An action key, once for each press."""
         if self._over or not self.app.guard.passes(what, self.app.keys.pressed_ms):
             return
-        self._said = ""
+        self._said, self._hint = "", (None, "")
         match what:
             case "go":
                 await self._go(walk(self.app.state(self._batch), self.app.now()).action)
@@ -174,16 +177,13 @@ class WalkScreen(Screen[None]):
         match action.name:
             case "answer":
                 assert action.question is not None
-                self._said = (
-                    "press the digit of what you see"
-                    if action.question.asked.choices
-                    else "type the value, then enter"
-                )
+                self._hint = (action.name, action.question), HOW[bool(action.question.asked.choices)]
             case "wait":
                 assert action.wait_s is not None
                 fact = self.app.caps["walk.fact"]
                 name = shown(self.app.state(self._batch).opened.plan.step(action.step).name, 34)
-                self._said = f"{name}: {write_time(action.wait_s)} left. If it is out already, press {fact}."
+                left = write_time(action.wait_s)
+                self._hint = (action.name, None), f"{name}: {left} left. If it is out already, press {fact}."
             case "lift":
                 await self._lift()
             case "enter":
@@ -289,7 +289,7 @@ class WalkScreen(Screen[None]):
 
     async def _do(self, intent: do.Intent) -> None:
         """Carry an intent out before the next key is looked at: a key typed ahead means what comes after."""
-        self._said = await self.app.act(self._batch, intent) or self._said
+        self._said = await self.app.act(self._batch, intent) or ""
         self.tick(self.app.now())
 
     @work

@@ -15,6 +15,7 @@ from runner.batch.state import Answer
 from runner.screens.entries import check_of, entry_words, figure, latest_entries
 from runner.screens.modal import AskChoice, AskText, AskTyped, ReadCautions
 from runner.screens.pin import AskPin
+from runner.screens.words import of_deviation
 from runner.shop.rights import Right
 from runner.text import shown
 
@@ -89,7 +90,9 @@ async def _explain(app: TankwalkApp, batch: str, action: Action) -> str | None:
     deviation = action.deviation
     if deviation is None:
         return None
-    reason = await app.push_screen_wait(AskText(f"Why? {deviation.what}", deviation.detail))
+    reason = await app.push_screen_wait(
+        AskText(f"Why? {of_deviation(app.state(batch), deviation)}", deviation.detail)
+    )
     return await app.act(batch, do.Explain(deviation.number, reason)) if reason else None
 
 
@@ -110,7 +113,8 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
             intent = do.Override(action.number, reason or "")
         case "settle" if action.deviation is not None:
             options = get_args(Disposition)
-            chosen = await ask(AskChoice(f"{action.deviation.what}: {action.deviation.detail}", options))
+            told = f"{of_deviation(state, action.deviation)}: {action.deviation.detail}"
+            chosen = await ask(AskChoice(told, options))
             if chosen is None:
                 return None
             session = await ask(AskPin(f"Settle it: {options[chosen]}", "settle", state.taken_by.id))

@@ -98,7 +98,7 @@ def _asked(view: Walk, width: int, meter: str | None, typed: str) -> Content:
         return Content("")
     if view.action.name == "answer" and not view.choices:
         return labelled("CHECK", f"{view.asked}  ▸ {typed}▁", width, "bold")
-    word = {"answer": "LOOK", "explain": "WHY?"}.get(view.action.name, "NOW")
+    word = {"answer": "LOOK", "explain": "REASON"}.get(view.action.name, "NOW")
     return labelled(word, view.asked, width, "bold")
 
 

@@ -14,7 +14,7 @@ from typing import Literal
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.moment import Moment
 from runner.batch.questions import Action, Question, current_progress, next_action
-from runner.batch.state import BatchState, Phase
+from runner.batch.state import BatchState, Deviation, Phase
 from runner.batch.timer import Progress
 from runner.procedure.sheet import PlannedStep
 from runner.screens.words_figures import Figures, clock_words, figures, figures_ahead
@@ -216,10 +216,11 @@ def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ..
             return f"cautions before step {step.number}, {shown(step.name, 40)}", ()
         case "explain":
             assert action.deviation is not None
-            return f"why? {shown(action.deviation.what)}: {shown(action.deviation.detail)}", ()
+            return f"{of_deviation(state, action.deviation)}: {shown(action.deviation.detail)}", ()
         case "settle":
             assert action.deviation is not None
-            return f"deviation {action.deviation.number}: {shown(action.deviation.detail)}", ()
+            number, told = action.deviation.number, of_deviation(state, action.deviation)
+            return f"deviation {number}, {told}: {shown(action.deviation.detail)}", ()
         case "override":
             finding = state.opened.findings[action.number - 1]
             return f"{finding.severity}: {shown(finding.message)}", ()
@@ -228,6 +229,12 @@ def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ..
             return f"the {state.signer(step)} signs step {step.number}, {shown(step.name, 40)}", ()
         case _:
             return None, ()
+
+
+def of_deviation(state: BatchState, deviation: Deviation) -> str:
+    """Of which step a deviation is, and what it is: its reason is often asked some steps later."""
+    name = state.opened.plan.step(deviation.step).name
+    return f"step {deviation.step}, {shown(name, 40)}: {shown(deviation.what)}"
 
 
 def _question(state: BatchState, question: Question) -> str:

@@ -44,7 +44,7 @@ def clock_words(
     if done.left_s <= 0:
         return "over by", write_clock(-done.left_s), _must(done, now, zone)
     at = wall(now.at_ms + round(done.left_s * 1000), zone)
-    return "lift out in", write_clock(done.left_s + 0.999), f"at {at[:5]}, {_must(done, now, zone)}"
+    return "lift out in", write_clock(done.left_s + 0.999), f"at {at}, {_must(done, now, zone)}"
 
 
 def _must(done: Progress, now: Moment, zone: tzinfo | None) -> str:

@@ -75,7 +75,7 @@ async def test_an_overstay_is_taken_and_shown_and_asks_its_reason_at_a_quiet_mom
     await s.sees("BEGIN")
     await s.press("space")
     await s.press("1")
-    await s.sees("SAY WHY", "why?")
+    await s.sees("SAY WHY", "REASON")
     await s.press("space")
     await s.sees("Why?")
     await s.type("the hoist stood still")

@@ -110,6 +110,31 @@ async def test_a_procedure_that_does_not_read_says_why_and_cannot_be_approved(tm
         await s.sees("cannot be approved")
 
 
+async def test_what_cannot_be_of_a_new_person_is_said_while_it_is_typed(tmp_path: Path) -> None:
+    """A short name that cannot be or is taken, and a PIN too short, are told at once."""
+    async with stage(tmp_path) as s:
+        await s.press("u", "a")
+        for wrong, said in (("Pia!", "this is no name for a person"), ("otto", "otto is taken")):
+            await s.type(wrong)
+            await s.press("enter")
+            await s.sees(said, "enter: keep it")
+            await s.press(*["backspace"] * len(wrong))
+        for right in ("pia", "Pia Demo"):
+            await s.type(right)
+            await s.press("enter")
+        await s.sees("2  trainee: reads and learns; signs nothing")
+        await s.press("1")
+        await s.sees("Pia Demo: a new PIN")
+        await s.type("1234")
+        await s.press("enter")
+        await s.sees("a PIN has 6 to 64 digits, not 4")
+        for _ in range(2):
+            await s.type("271828")
+            await s.press("enter")
+        await s.pin("olive")
+        await s.until(lambda: "pia" in {one.id for one in s.floor.roll.people()}, "she works here")
+
+
 @pytest.mark.parametrize("typed", ["otto", "ott"])
 async def test_suspending_somebody_takes_their_name_typed_out_and_the_owners_pin(
     tmp_path: Path, typed: str

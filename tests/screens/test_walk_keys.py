@@ -46,6 +46,7 @@ async def test_space_says_what_it_does_in_each_state_and_does_it(s: Stage) -> No
     await s.press("space")
     await s.sees("press the digit of what you see")
     await s.press("1")
+    assert "press the digit" not in s.text()
     assert "space  read cautions" in s.rows()[-1]
     await s.press("space")
     await s.press("1")

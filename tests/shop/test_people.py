@@ -97,7 +97,7 @@ def test_a_person_made_by_a_command_keeps_the_files_rules() -> None:
 
 
 OPERATOR: set[Right] = {"read", "walk", "sign_operator"}
-CHARGEHAND: set[Right] = OPERATOR | {"sign_chargehand", "settle", "release", "approve"}
+CHARGEHAND: set[Right] = OPERATOR | {"sign_chargehand", "settle", "release", "approve", "sign_off"}
 ALLOWED: dict[Role, set[Right]] = {
     "operator": OPERATOR,
     "trainee": {"read"},
