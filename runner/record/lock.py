@@ -44,7 +44,7 @@ class Holder:
 
     def __str__(self) -> str:
         """For a sentence."""
-        return f"process {self.pid} on {self.host}, since {self.since}"
+        return f"process {self.pid} on {self.host}, since {self.since[:16].replace('T', ' ')} UTC"
 
 
 class Held(Exception):

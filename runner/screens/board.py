@@ -121,8 +121,11 @@ class BoardScreen(Screen[None]):
         listed = sorted(standing, key=lambda one: urgency_s(one, now))
         self.query_one("#racks", Line).say(self._racks(listed, now))
         self._draw_strip(states, count, now)
-        notice = "\n".join(shown(line) for line in (self._refused or self.app.notice).splitlines())
-        self.query_one("#notice", Line).say(Content(f" {notice}" if self._refused else notice))
+        notice = "\n".join(shown(line) for line in self.app.notice.splitlines())
+        if self._refused:
+            rows = textwrap.wrap(shown(self._refused), max(10, self.size.width - 2))
+            notice = "\n".join(f" {row}" for row in rows)
+        self.query_one("#notice", Line).say(Content(notice))
 
     def _racks(self, listed: list[Standing], now: Moment) -> Content:
         if not listed:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -12,6 +13,9 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from runner.screens.keys import Key, given
+
+WIDE, BESIDE = 76, 17
+"""Cells of the window, and how many of them its frame, a key and the bar beside the rows take."""
 
 
 class HelpScreen(ModalScreen[None]):
@@ -36,5 +40,7 @@ class HelpScreen(ModalScreen[None]):
             yield Static(Content.styled(self._title, "bold"))
             yield Static(Content(self._about), classes="quiet")
             for key in given(self._keys, getattr(self.app, "caps", {})):
-                yield Static(Content.assemble((f" {key.cap:^7} ", "reverse"), f" {key.more or key.does}"))
+                rows = textwrap.wrap(key.more or key.does, max(10, min(WIDE, self.app.size.width) - BESIDE))
+                words = f"\n{'':10}".join(rows)
+                yield Static(Content.assemble((f" {key.cap:^7} ", "reverse"), f" {words}"))
             yield Static(Content("escape: back"), classes="quiet")

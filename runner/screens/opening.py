@@ -102,10 +102,16 @@ class OpeningScreen(Screen[None]):
         page = self._files[self._page * LISTED : (self._page + 1) * LISTED]
         lines = []
         for number, file in enumerate(page, start=1):
-            lines.append(Content.assemble(" ", (f" {number} ", "reverse"), f" {shown(_title(file), 70)}"))
+            lines.append(
+                Content.assemble(
+                    " ", (f" {number} ", "reverse"), f" {shown(_title(file), max(20, self.size.width - 6))}"
+                )
+            )
             if (stands := self._stands.get(file)) is not None:
                 style = "$warning" if stands.refused else "$quiet"
-                lines.append(Content.styled(f"     {shown(stands.words, 74)}", style))
+                lines.append(
+                    Content.styled(f"     {shown(stands.words, max(20, self.size.width - 6))}", style)
+                )
         pages = -(-len(self._files) // LISTED)
         lines.append(Content.styled(f"\n page {self._page + 1} of {max(1, pages)}", "$quiet"))
         self.query_one("#listed", Static).update(Content("\n").join(lines))

@@ -56,7 +56,7 @@ class Booking:
 
 
 KEYS = (Key("↑↓", "read on"), Key("esc", "back"), Key("?", "help"))
-OPENS = "open the batch, by way of a reason and a chargehand's PIN where a rule bars it"
+OPENS = "open the batch; where a rule bars it, a reason and a PIN first"
 ABOUT = (
     "What the rules of the trade have against this route for these parts, the worst first, and below it the "
     "sheet. Figures in brackets are means: no thickness ratio is known there, so no minimum is promised. "
@@ -251,15 +251,14 @@ def _lines(findings: tuple[Finding, ...]) -> Content:
     if not findings:
         return Content.styled(" ✓ the rules of the trade have nothing against this route", "$quiet")
     lines: list[Content] = []
+    if never(findings):
+        words = "Nobody may override a danger of this kind: the parts or the route must change."
+        lines.append(hung(words, 1, "bold"))
+    elif any(bars(one) for one in findings):
+        words = "Barred. Space asks why it is walked all the same, then a chargehand's PIN."
+        lines.append(hung(words, 1, "$quiet"))
     for one in findings:
         sign, style = ("▲", "$error bold") if bars(one) else ("!", "$warning")
         lines.append(hung(f"{sign} {str(one.severity).upper()}: {one.message}", 1, style))
         lines.append(hung(one.remedy, 3))
-    if never(findings):
-        lines.append(
-            hung("Nobody may override a danger of this kind: the parts or the route must change.", 3)
-        )
-    elif any(bars(one) for one in findings):
-        words = "Space asks why it is walked all the same, then for a chargehand's PIN."
-        lines.append(hung(words, 3, "$quiet"))
     return Content("\n").join([*lines, Content("")])
