@@ -44,6 +44,6 @@ def _parts(state: BatchState) -> Iterator[str]:
         yield f"WHAT CAN HURT  {' '.join(shown(hazard) for hazard in step.hazards)}"
     left = [run.step for run in state.runs if run.left is not None]
     before = plan.step(left[-1]).surface if left else None
-    yield f"THE SURFACE NOW  {shown(before) if before else 'as it was booked in'}"
+    yield f"THE SURFACE NOW  {f'as planned: {shown(before)}' if before else 'as it was booked in'}"
     if step.surface:
         yield f"AFTER THIS STEP  {shown(step.surface)}, if all goes as planned"

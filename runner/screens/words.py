@@ -196,11 +196,12 @@ def _todo(state: BatchState, action: Action, caps: Mapping[str, str]) -> str:
 
 
 def _surface(state: BatchState) -> str:
-    """What the part's surface is now, by the route: after the last step that was left."""
+    """What the part's surface should be now, by the route: after the last step that was left."""
     left = [run.step for run in state.runs if run.left is not None]
     if not left:
         return ""
-    return shown(state.opened.plan.step(left[-1]).surface or "")
+    surface = state.opened.plan.step(left[-1]).surface
+    return f"as planned: {shown(surface)}" if surface else ""
 
 
 def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ...]]:

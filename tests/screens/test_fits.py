@@ -142,4 +142,4 @@ def test_what_the_surface_is_after_the_last_step_stands_in_the_walk(file: Path, 
         left = walker.state._replace(phase=Phase.BETWEEN, runs=(run,), next_step=2)
         part = lines_of(walk(left, walker.now), 80, None, "", "")["part"]
         assert step.surface
-        assert "".join(part.plain.split()) == "PART" + "".join(step.surface.split())
+        assert "".join(part.plain.split()) == "PARTasplanned:" + "".join(step.surface.split())
