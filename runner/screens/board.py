@@ -252,7 +252,7 @@ def row(digit: str, one: Standing, now: Moment) -> Content:
         (f" {digit} ", "reverse"),
         f" {sign} ",
         (f"{shown(state.opened.part, 20):<20} ", "bold"),
-        f"{words[:30]:<30} ",
+        f"{shown(words, 30):<30} ",
         (when, style),
         (held, "$quiet"),
     )

@@ -18,6 +18,8 @@ from runner.batch.questions import next_action
 from runner.cli.example import make_shop
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
+from runner.procedure.surface_explain import with_surfaces
+from runner.procedure.surface_walk import follow
 from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.record.rehearse import intent_for, takes_s
@@ -63,6 +65,7 @@ def opened(floor: Floor, session: Session, clock: Clock, file: str, part: str) -
     shop = load_shop(floor.folder)
     procedure = load_procedure(floor.folder / "procedures" / file, shop)
     plan = compute(procedure, shop, Order(3.0, 4, ratio=0.6))
+    plan = with_surfaces(plan, follow(procedure, shop, plan.basis[0]))
     return floor.open_batch(procedure.source, plan, part, "C-0099", session, clock.now)
 
 
