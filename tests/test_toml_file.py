@@ -1,20 +1,16 @@
-"""Files are read so that nothing in them can hurt: size, characters, depth, and the line of every value."""
+"""Files are read so that nothing in them can hurt: size, characters, depth."""
 
 from __future__ import annotations
 
-import os
 import time
 import tomllib
-from pathlib import Path
-from typing import Any
 
 import pytest
-import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from runner.faults import Fault, InputFault
-from runner.toml_file import LARGEST, MOST_FAULTS, Document, at_most, load, parse
+from runner.toml_file import LARGEST, MOST_FAULTS, Document, at_most, parse
 
 SMALL = 'format = 1\ntitle = "Carousel"\n'
 
@@ -34,115 +30,7 @@ def read(raw: bytes) -> tuple[Document | None, tuple[Fault, ...]]:
         return None, refusal.faults
 
 
-def refused_file(path: Path) -> Fault:
-    """The first fault of a file that must not be read."""
-    with pytest.raises(InputFault) as caught:
-        load(path, "route.toml")
-    return caught.value.faults[0]
-
-
-# What is on the disk
-
-
-def test_a_file_is_read_with_its_bytes_text_and_data(tmp_path: Path) -> None:
-    """A document keeps the bytes for the hash, and what they say."""
-    file = tmp_path / "route.toml"
-    file.write_bytes(SMALL.encode())
-    document = load(file)
-    assert (document.file, document.raw, document.text) == (str(file), SMALL.encode(), SMALL)
-    assert document.data == {"format": 1, "title": "Carousel"}
-
-
-def test_a_missing_file_is_told(tmp_path: Path) -> None:
-    """The name that faults say is the one handed in."""
-    assert str(refused_file(tmp_path / "none.toml")) == (
-        "route.toml: no such file; check the name, or write the file first"
-    )
-
-
-def test_a_file_below_a_file_is_missing(tmp_path: Path) -> None:
-    """A path through a plain file leads nowhere."""
-    (tmp_path / "a").write_text(SMALL)
-    assert refused_file(tmp_path / "a" / "b.toml").message == "no such file"
-
-
-def test_a_folder_is_told(tmp_path: Path) -> None:
-    """A folder in place of a file is named as one."""
-    found = refused_file(tmp_path)
-    assert (found.message, found.remedy) == ("is a folder", "name a file in it")
-
-
-def test_a_pipe_is_refused_without_waiting_for_it(tmp_path: Path) -> None:
-    """A pipe without a writer would block a reader for ever."""
-    pipe = tmp_path / "pipe.toml"
-    os.mkfifo(pipe)
-    assert refused_file(pipe).message == "is no plain file"
-
-
-def test_a_link_that_loops_is_told(tmp_path: Path) -> None:
-    """Two links that lead to each other end in a fault."""
-    one, two = tmp_path / "one.toml", tmp_path / "two.toml"
-    one.symlink_to(two)
-    two.symlink_to(one)
-    assert refused_file(one).message == "is a link that leads back to itself"
-
-
-def test_a_link_to_a_file_is_followed(tmp_path: Path) -> None:
-    """A link to a plain file reads as the file."""
-    (tmp_path / "real.toml").write_text(SMALL)
-    (tmp_path / "link.toml").symlink_to(tmp_path / "real.toml")
-    assert load(tmp_path / "link.toml").data["format"] == 1
-
-
-def test_a_file_without_the_right_to_read_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The system's refusal reads as a sentence (a superuser's tests are never refused, so it is raised)."""
-    file = tmp_path / "route.toml"
-    file.write_text(SMALL)
-
-    def no(*_: object) -> None:
-        raise PermissionError(13, "Permission denied")
-
-    monkeypatch.setattr(Path, "open", no)
-    assert refused_file(file).message == "may not be read by you"
-
-
-def test_a_failing_disk_is_told_with_its_reason(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Any other error of the system is a fault too, with what the system says."""
-    file = tmp_path / "route.toml"
-    file.write_text(SMALL)
-
-    def no(*_: object) -> None:
-        raise OSError(5, "Input/output error")
-
-    monkeypatch.setattr(Path, "open", no)
-    assert refused_file(file).message == "cannot be read (Input/output error)"
-
-
-def test_impossible_names_are_faults(tmp_path: Path) -> None:
-    """A name too long for the disk, or with a NUL in it, is a fault and no traceback."""
-    assert refused_file(tmp_path / ("x" * 5000)).message == "the name is too long"
-    assert refused_file(tmp_path / "a\x00b").message == "is no file name"
-
-
-def test_escapes_in_a_file_name_do_not_reach_the_fault(tmp_path: Path) -> None:
-    """A file may be named to move the cursor; its name is shown with visible codes."""
-    with pytest.raises(InputFault) as caught:
-        load(tmp_path / "\x1b[2Jroute.toml")
-    assert "\x1b" not in str(caught.value)
-    assert "<U+001B>" in str(caught.value)
-
-
-def test_ten_megabytes_are_refused_unread(tmp_path: Path) -> None:
-    """A file over the limit is refused, and fast."""
-    file = tmp_path / "route.toml"
-    file.write_bytes(b"# 10 MB\n" * 1_250_000)
-    began = time.process_time()
-    found = refused_file(file)
-    assert time.process_time() - began < 0.5
-    assert (found.message, found.remedy) == (
-        "larger than 256 kB",
-        "split it, or take out what is no procedure",
-    )
+# What the bytes are
 
 
 def test_the_size_limit_stands_where_it_says() -> None:
@@ -150,9 +38,6 @@ def test_the_size_limit_stands_where_it_says() -> None:
     filled = SMALL.encode() + b"#" * (LARGEST - len(SMALL))
     assert parse(filled, "f").data["format"] == 1
     assert refused(filled + b"#").message == "larger than 256 kB"
-
-
-# What the bytes are
 
 
 @pytest.mark.parametrize("text", ["", "\n\n", "# only a remark\n", "\ufeff"])
@@ -342,206 +227,6 @@ def test_32_deep_may_stand() -> None:
     """The limit itself is allowed, in keys and in lists."""
     assert parse((".".join("a" * 32) + " = 1").encode(), "f").data
     assert parse(("a = " + "[" * 31 + "]" * 31).encode(), "f").data
-
-
-# Where things stand
-
-ROUTE = """\
-format = 1
-title = "Nickel # not a remark" # a remark with "quotes
-"quoted key" = 'a [literal]'
-why = \"\"\"
-[not.a.header]
-key = 1
-\"\"\"
-limits.next_within = "45 s"
-
-[tank.nickel]
-title = "Bright nickel"
-temperature = { min = "52 °C", max = "60 °C" }
-[tank."copper 2"]
-beside = [
-  "nickel", # [x]
-  'soak',
-]
-
-[[step]]
-name = "Soak"
-
-[[step]]
-name = "Nickel"
-deposit = { metal = "nickel", type.kind = "bright" }
-check = [
-  { ask = "Current", unit = "A" },
-  { ask = "Colour", choices = ["even", "burnt"] },
-]
-[step.wheel]
-speed = "35 m/s"
-[[step.more]]
-a = 1
-[[step.more]]
-a = 2
-"""
-
-
-@pytest.mark.parametrize(
-    ("path", "line"),
-    [
-        (("format",), 1),
-        (("title",), 2),
-        (("quoted key",), 3),
-        (("why",), 4),
-        (("limits",), 8),
-        (("limits", "next_within"), 8),
-        (("tank", "nickel"), 10),
-        (("tank", "nickel", "temperature", "max"), 12),
-        (("tank", "copper 2"), 13),
-        (("tank", "copper 2", "beside", 1), 16),
-        (("step", 0), 19),
-        (("step", 0, "name"), 20),
-        (("step", 1), 22),
-        (("step", 1, "deposit", "type", "kind"), 24),
-        (("step", 1, "check", 0, "unit"), 26),
-        (("step", 1, "check", 1), 27),
-        (("step", 1, "wheel", "speed"), 30),
-        (("step", 1, "more", 1, "a"), 34),
-        (("step", 1, "dwell"), 22),
-        (("step", 1, "deposit", "thickness"), 24),
-        (("nowhere",), None),
-        ((), None),
-    ],
-)
-def test_each_value_has_its_line(path: tuple[str | int, ...], line: int | None) -> None:
-    """A value has the line of its key; what is missing has the line of the nearest thing around it."""
-    assert parse(ROUTE.encode(), "f").line_of(path) == line
-
-
-NAMES = st.text(st.characters(min_codepoint=32, max_codepoint=0x2FF, exclude_categories=["C"]), max_size=6)
-VALUES = st.recursive(
-    st.one_of(
-        st.booleans(),
-        st.integers(-99, 99),
-        st.floats(allow_nan=False),
-        st.dates(),
-        st.datetimes(),
-        NAMES,
-        st.sampled_from(['"""', "'''", "[a]\n# b", "a = 1\n", "\\", '"', "{", "x\ty"]),
-    ),
-    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(NAMES, inner, max_size=3)),
-    max_leaves=12,
-)
-
-
-def keys_of(value: Any, path: tuple[str | int, ...] = ()) -> list[tuple[str | int, ...]]:
-    """The paths of all keys and list items of a parsed document."""
-    inside: list[tuple[str | int, Any]] = []
-    if isinstance(value, dict):
-        inside = list(value.items())
-    elif isinstance(value, list):
-        inside = list(enumerate(value))
-    found: list[tuple[str | int, ...]] = []
-    for key, item in inside:
-        found += [(*path, key), *keys_of(item, (*path, key))]
-    return found
-
-
-@given(
-    data=st.dictionaries(NAMES, VALUES, min_size=1, max_size=5),
-    multiline=st.booleans(),
-    ahead=st.integers(0, 3),
-)
-@settings(max_examples=150)
-def test_whatever_is_written_each_key_is_found_where_it_stands(
-    data: dict[str, Any], ahead: int, *, multiline: bool
-) -> None:
-    """For documents of any shape every value has a line, and the line holds what its key was written as."""
-    text = "# a remark\n" * ahead + tomli_w.dumps(data, multiline_strings=multiline)
-    document = parse(text.encode(), "f")
-    lines = document.text.split("\n")
-    for path in keys_of(document.data):
-        line = document._lines[path]
-        assert document.line_of(path) == line
-        if isinstance(path[-1], str):
-            written = tomli_w.dumps({path[-1]: 1}).removesuffix(" = 1\n")
-            assert written in lines[line - 1]
-
-
-@given(
-    numbers=st.lists(st.integers(0, 10**6), min_size=1, max_size=8, unique=True),
-    blanks=st.lists(st.sampled_from(["", "# x = [", "\n", 'y%d = """\nx = 1\n"""']), min_size=8, max_size=8),
-)
-def test_a_key_that_stands_once_is_found_on_its_very_line(numbers: list[int], blanks: list[str]) -> None:
-    """Each key of an otherwise searchable text is where a plain search of the text finds it."""
-    text = "".join(
-        (blank % place if "%d" in blank else blank)
-        + f"\n[[s]]\nk{number} = {{ m{number} = [1, {number}] }}\n"
-        for place, (number, blank) in enumerate(zip(numbers, blanks, strict=False))
-    )
-    if tomllib_refuses(text):
-        return
-    document = parse(text.encode(), "f")
-    for place, number in enumerate(numbers):
-        expected = next(at for at, line in enumerate(text.split("\n"), 1) if line.startswith(f"k{number} = "))
-        assert document.line_of(("s", place, f"k{number}", f"m{number}", 1)) == expected
-
-
-def tomllib_refuses(text: str) -> bool:
-    """Whether the standard parser finds the text at fault (a key put into a table twice, say)."""
-    try:
-        tomllib.loads(text)
-    except tomllib.TOMLDecodeError:
-        return True
-    return False
-
-
-PIECES = st.sampled_from(
-    [
-        *(
-            "a",
-            "b",
-            ".",
-            " = ",
-            "=",
-            "[",
-            "]",
-            "[[",
-            "]]",
-            "{",
-            "}",
-            ",",
-            '"',
-            "'",
-            '"""',
-            "'''",
-            "\\",
-            "\n",
-            "#",
-        ),
-        *(
-            " ",
-            "\t",
-            "1",
-            "1.5",
-            "true",
-            "a.b = 1\n",
-            "[a]\n",
-            "[[a]]\n",
-            '"x"',
-            "'y'",
-            "2024-01-01 10:00:00",
-        ),
-    ]
-)
-
-
-@given(pieces=st.lists(PIECES, max_size=30))
-@settings(max_examples=600)
-def test_a_text_that_the_parser_takes_has_a_line_for_everything(pieces: list[str]) -> None:
-    """The scan never gives up on a text that is TOML, so no depth hides behind its mistakes."""
-    document, faults = read("".join(pieces).encode())
-    assert document or faults
-    if document:
-        assert all(path in document._lines for path in keys_of(document.data))
 
 
 @given(raw=st.one_of(st.binary(max_size=300), st.text(max_size=200).map(str.encode)))

@@ -17,8 +17,9 @@ from runner.cli.common import (
     shop_folder,
     shop_option,
 )
-from runner.faults import fault
+from runner.faults import Fault, InputFault, fault
 from runner.plain_data import to_data
+from runner.procedure.model import Procedure
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.procedure.sheet import Plan
@@ -76,7 +77,7 @@ def command(
         from runner.cli.plan_table import print_plan  # noqa: PLC0415  # JSON needs no table
 
         print_plan(plan)
-    return NO if refused(plan) else FINE
+    return NO if _refused(plan) else FINE
 
 
 def _rack(shop: Shop, name: str) -> Rack:
@@ -86,6 +87,19 @@ def _rack(shop: Shop, name: str) -> Rack:
     return shop.racks[name]
 
 
-def refused(plan: Plan) -> tuple[str, ...]:
+def runnable(procedure: Procedure, shop: Shop, order: Order) -> Plan:
+    """The plan of a load that is going to be walked.
+
+    Raises:
+        InputFault: It cannot be run here.
+    """
+    plan = compute(procedure, shop, order)
+    if reasons := _refused(plan):
+        file = procedure.source.file
+        raise InputFault(*(Fault(reason, "change the load or the shop", file) for reason in reasons))
+    return plan
+
+
+def _refused(plan: Plan) -> tuple[str, ...]:
     """Why the plan cannot be run, step by step."""
     return tuple(f"step {step.number}: {reason}" for step in plan.steps for reason in step.refusals)

@@ -11,9 +11,9 @@ from runner.batch.practice_faults import schedule
 from runner.batch.practice_log import PracticeLog
 from runner.cli.app import carry, require_terminal
 from runner.cli.common import Quantity, part_options, said, say, shop_folder, shop_option
-from runner.cli.plan import refused
-from runner.faults import Fault, InputFault
-from runner.procedure.plan import Order, compute
+from runner.cli.plan import runnable
+from runner.faults import InputFault
+from runner.procedure.plan import Order
 from runner.procedure.reading import load_procedure
 from runner.record import durable
 from runner.record.journal_errors import JournalError
@@ -57,9 +57,7 @@ def command(
     standing = load_shop(folder)
     procedure = load_procedure(file, standing)
     order = Order(area, pieces, strength_mpa=strength, hollow=said(hollow), blind=said(blind))
-    plan = compute(procedure, standing, order)
-    if reasons := refused(plan):
-        raise InputFault(*(Fault(reason, "change the load or the shop", str(file)) for reason in reasons))
+    plan = runnable(procedure, standing, order)
     require_terminal()
     from runner.screens.practice_app import PracticeApp  # noqa: PLC0415  # the screens load only here
 

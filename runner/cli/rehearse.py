@@ -18,9 +18,9 @@ from runner.cli.common import (
     shop_option,
 )
 from runner.cli.example import LOGS
-from runner.cli.plan import refused
-from runner.faults import Fault, InputFault
-from runner.procedure.plan import Order, compute
+from runner.cli.plan import runnable
+from runner.faults import InputFault
+from runner.procedure.plan import Order
 from runner.procedure.reading import load_procedure
 from runner.record.journal_errors import JournalError
 from runner.record.layout import PRACTICE_RECORD_NAMESPACE
@@ -53,9 +53,7 @@ def command(
     standing = load_shop(folder)
     procedure = load_procedure(file, standing)
     order = Order(area, pieces, strength_mpa=strength, hollow=said(hollow), blind=said(blind))
-    plan = compute(procedure, standing, order)
-    if reasons := refused(plan):
-        raise InputFault(*(Fault(reason, "change the load or the shop", str(file)) for reason in reasons))
+    plan = runnable(procedure, standing, order)
     source = procedure.source
     try:
         made = rehearse(

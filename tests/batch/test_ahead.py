@@ -11,7 +11,7 @@ from support.batches import START, Walker, later
 def tank(number: int, name: str, dwell_s: float, **more: object) -> PlannedStep:
     """A step in a tank of that name."""
     fields = {"tank": name, "tank_title": name.title(), "dwell_s": dwell_s, **more}
-    return PlannedStep(number, name, "other", "clock", **fields)  # type: ignore[arg-type]  # tests only
+    return PlannedStep(number, name, "other", "clock", **fields)  # type: ignore[arg-type]  # each caller names real fields
 
 
 def rack(*steps: PlannedStep, entered_s: float = 0.0) -> Walker:

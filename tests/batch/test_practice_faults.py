@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-from pathlib import Path
-from tempfile import TemporaryDirectory
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -22,16 +18,9 @@ from runner.batch.practice_faults import (
     schedule,
     shows,
 )
-from runner.cli.example import example_files, make_shop
-from runner.procedure.plan import Order, compute
-from runner.procedure.reading import load_procedure
 from runner.procedure.sheet import Plan
-from runner.shop.finding import PEOPLE_FILE, SHOP_FILE
-from runner.shop.reading import load_shop
+from support.shipped import ROUTES, plans
 
-ROUTES = sorted(
-    file.name for file in example_files().glob("*.toml") if file.name not in {SHOP_FILE, PEOPLE_FILE}
-)
 SEEDS = st.integers(0, 2**63)
 
 KEPT = [
@@ -41,19 +30,6 @@ KEPT = [
     (34, Trouble.PHONE),
     (35, Trouble.CURRENT),
 ]
-
-
-@cache
-def plans() -> dict[str, Plan]:
-    """The plan of each route that comes along, read once."""
-    with TemporaryDirectory() as folder:
-        place = Path(folder) / "shop"
-        make_shop(place)
-        shop = load_shop(place)
-        return {
-            name: compute(load_procedure(place / "procedures" / name, shop), shop, Order(4.0, 2))
-            for name in ROUTES
-        }
 
 
 @settings(deadline=None)  # whichever comes first reads all routes

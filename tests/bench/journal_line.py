@@ -38,8 +38,8 @@ def main() -> int:
             writes, flushes = disk.writes - writes, disk.flushes - flushes
     middle_us = sorted(spent)[LINES // 2] * 1e6
     mean_us = sum(spent) / LINES * 1e6
-    print(f"one signed line: {middle_us:.0f} µs (median), {mean_us:.0f} µs (mean) of processor")  # noqa: T201
-    print(f"{LINES} lines: {writes} writes, {flushes} flushes")  # noqa: T201
+    print(f"one signed line: {middle_us:.0f} µs (median), {mean_us:.0f} µs (mean) of processor")
+    print(f"{LINES} lines: {writes} writes, {flushes} flushes")
     return 0 if middle_us <= TARGET_US and writes == flushes == LINES else 1
 
 

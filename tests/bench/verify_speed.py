@@ -85,8 +85,8 @@ def main() -> int:
         bare = min(bare_s(contents, signed) for _ in range(2))
         proof = min(proof_s(works) for _ in range(2))
     size_mb = sum(map(len, contents)) / 1e6
-    print(f"{count} batches, {size_mb:.1f} MB, {len(signed)} signatures")  # noqa: T201
-    print(f"bare sums {bare:.2f} s, proof {proof:.2f} s: {bare / proof:.0%} of bare speed")  # noqa: T201
+    print(f"{count} batches, {size_mb:.1f} MB, {len(signed)} signatures")
+    print(f"bare sums {bare:.2f} s, proof {proof:.2f} s: {bare / proof:.0%} of bare speed")
     return 0 if bare / proof >= TARGET else 1
 
 

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import ast
 import re
-from functools import cache
 from pathlib import Path
 
 import pytest
 
 from runner import record
+from support.named_tests import ROOT, missing
 
-ROOT = Path(__file__).parents[2]
 AUDIT, FORGERY, BY_HAND = (
     Path(record.__file__).with_name(name) for name in ("AUDIT.md", "FORGERY.md", "BY_HAND.md")
 )
@@ -67,32 +65,10 @@ def rows(page: Path) -> dict[str, list[list[str]]]:
     return {heading: table[1:] for heading, table in tables.items()}
 
 
-@cache
-def functions(file: Path) -> frozenset[str]:
-    """Names of all the functions of a file, in classes too."""
-    tree = ast.parse(file.read_text(encoding="utf-8"))
-    return frozenset(
-        node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-    )
-
-
-def missing(page: Path) -> list[str]:
-    """The tests named on a page that are not there."""
-    named = re.findall(r"`(tests/[^`]+)`", page.read_text(encoding="utf-8"))
-    assert named
-    gone = []
-    for one in named:
-        file, _, name = one.partition("::")
-        path = ROOT / file
-        if not path.is_file() or (name and name not in functions(path)):
-            gone.append(one)
-    return gone
-
-
 @pytest.mark.parametrize("page", [AUDIT, FORGERY, BY_HAND], ids=lambda page: page.name)
 def test_every_test_that_is_named_exists(page: Path) -> None:
     """By its file, and by its name in it."""
-    assert missing(page) == []
+    assert missing(page.read_text(encoding="utf-8")) == []
 
 
 @pytest.mark.parametrize("publication", LINES)
@@ -128,11 +104,10 @@ def test_the_pages_claim_no_conformity_of_ours() -> None:
         ), page
 
 
-def test_a_test_that_is_not_there_would_be_named(tmp_path: Path) -> None:
+def test_a_test_that_is_not_there_would_be_named() -> None:
     """The check itself: a file, and a name, that do not exist."""
-    page = tmp_path / "page.md"
     good = "`tests/record/test_audit_page.py::test_every_test_that_is_named_exists`"
-    page.write_text(f"{good} `tests/record/test_none.py` `tests/record/test_audit_page.py::test_none`\n")
+    page = f"{good} `tests/record/test_none.py` `tests/record/test_audit_page.py::test_none`\n"
     assert missing(page) == ["tests/record/test_none.py", "tests/record/test_audit_page.py::test_none"]
 
 

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import ast
-import re
-from functools import cache
 from math import radians, tan
 from pathlib import Path
 
 import pytest
 
 from runner import screens
+from support.named_tests import ROOT, missing
 
-ROOT = Path(__file__).parents[2]
 PAGE = Path(screens.__file__).with_name("HUMAN.md")
 
 PUBLICATIONS = (
@@ -35,25 +32,6 @@ def rows() -> list[list[str]]:
         for number, line in enumerate(lines)
         if line.startswith("| ") and not line.startswith("| ---") and number not in heads
     ]
-
-
-@cache
-def functions(file: Path) -> frozenset[str]:
-    """Names of all the functions of a file."""
-    tree = ast.parse(file.read_text(encoding="utf-8"))
-    return frozenset(
-        node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
-    )
-
-
-def missing(page: str) -> list[str]:
-    """The tests named on a page that are not there."""
-    gone = []
-    for one in re.findall(r"`(tests/[^`]+)`", page):
-        file, _, name = one.partition("::")
-        if not (ROOT / file).is_file() or (name and name not in functions(ROOT / file)):
-            gone.append(one)
-    return gone
 
 
 def test_every_test_that_is_named_exists() -> None:

@@ -2,39 +2,15 @@
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 import pytest
 
-from runner.cli.example import example_files, make_shop
 from runner.plating.sources import Known
 from runner.procedure.goes_wrong import goes_wrong
-from runner.procedure.plan import Order, compute
-from runner.procedure.reading import load_procedure
-from runner.procedure.sheet import Plan
-from runner.shop.finding import PEOPLE_FILE, SHOP_FILE
-from runner.shop.reading import load_shop
 from support.screen import stage
 from support.sheets import CHROMIUM, DIP, FINAL, NICKEL, RINSE, sheet
-
-ROUTES = sorted(
-    file.name for file in example_files().glob("*.toml") if file.name not in {SHOP_FILE, PEOPLE_FILE}
-)
-
-
-@cache
-def plans() -> dict[str, Plan]:
-    """The plan of each route that comes along."""
-    with TemporaryDirectory() as folder:
-        place = Path(folder) / "shop"
-        make_shop(place)
-        shop = load_shop(place)
-        return {
-            name: compute(load_procedure(place / "procedures" / name, shop), shop, Order(4.0, 2))
-            for name in ROUTES
-        }
+from support.shipped import ROUTES, plans
 
 
 @pytest.mark.parametrize("route", ROUTES)
