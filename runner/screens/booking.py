@@ -52,13 +52,13 @@ class _Field:
 _UNKNOWN = "empty: not known"
 
 FIELDS = (
-    _Field("part", "Part", "stirrup irons, pair"),
-    _Field("customer", "Customer's reference", "C-0417"),
-    _Field("pieces", "Pieces on this rack", "4"),
-    _Field("area", "Plated area of one piece", "3 dm²"),
-    _Field("tips", "Bare rack tips, if any", "0.5 dm²"),
-    _Field("ratio", "Thinnest over mean, if gauged", "0.6"),
-    _Field("strength", "Steel's strength or hardness", f"1200 MPa or HRC 38; {_UNKNOWN}"),
+    _Field("part", "Part", "such as stirrup irons, pair"),
+    _Field("customer", "Customer's reference", "such as C-0417"),
+    _Field("pieces", "Pieces on this rack", "such as 4"),
+    _Field("area", "Plated area of one piece", "such as 3 dm²"),
+    _Field("tips", "Bare rack tips, if any", "such as 0.5 dm²"),
+    _Field("ratio", "Thinnest over mean, if gauged", "such as 0.6"),
+    _Field("strength", "Steel's strength or hardness", f"such as HRC 38; {_UNKNOWN}"),
     _Field("hollow", "Closed hollows in it? y or n", _UNKNOWN),
     _Field("blind", "Blind holes or cups? y or n", _UNKNOWN),
 )
@@ -139,8 +139,15 @@ class BookingScreen(Screen[None]):
         except InputFault as wrong:
             told = [hung(str(fault), 1, "$warning") for fault in wrong.faults]
             self.query_one("#said", Static).update(Content("\n").join([Content(""), *told]))
+            self._to_first(wrong)
             return
         self._to_plan(plan, booking)
+
+    def _to_first(self, wrong: InputFault) -> None:
+        """Into the first field that something is wrong with."""
+        places = {fault.file for fault in wrong.faults}
+        if name := next((field.name for field in self._fields if field.asks in places), None):
+            self.query_one(f"#{name}", Input).focus()
 
     @work
     async def _to_plan(self, plan: Plan, booking: Booking) -> None:

@@ -42,6 +42,12 @@ NAMED = 24
 """Cells for those who are signed off for a route; `tankwalk people routes list` names all of them."""
 
 
+ABOUT = (
+    "A digit chooses the procedure. Below it stands whether this revision is approved, and by whom. One that "
+    "never was may be walked; one that was changed after its approval, or replaced, may not."
+)
+
+
 class OpeningScreen(Screen[None]):
     """Choose a procedure."""
 
@@ -144,7 +150,7 @@ class OpeningScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("Open a batch", self.KEYS, "A digit chooses the procedure."))
+        self.app.push_screen(HelpScreen("Open a batch", self.KEYS, ABOUT))
 
 
 def _title(file: Path) -> str:

@@ -25,7 +25,7 @@ from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
 from runner.screens.walk_big import large_of
-from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS
+from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS, NO_DANGER, go_key
 from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of
 from runner.screens.walk_parts import Line, TankBlock
 from runner.screens.words import Walk, walk
@@ -145,9 +145,8 @@ class WalkScreen(Screen[None]):
         return banner(calls, self.app.floor.states(), {})
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
-        first = Key("space", view.go, action="walk.go")
         fact = (Key("f", view.fact, action="walk.fact"),) if view.fact else ()
-        return (first, *fact, *(key for key in KEYS[2:] if key.cap in {"n", "t", "b", "?"}))
+        return (go_key(view), *fact, *(key for key in KEYS[2:] if key.cap in {"n", "t", "b", "?"}))
 
     # --- keys ---------------------------------------------------------------------------------------
 
@@ -282,7 +281,7 @@ class WalkScreen(Screen[None]):
     def action_dangers(self) -> None:
         """What can hurt, where the screen has no room for all of it."""
         view = walk(self.app.state(self._batch), self.app.now())
-        about = f"{view.signal}  {view.danger}\n\nWEAR  {view.wear}" if view.danger else "nothing is noted"
+        about = f"{view.signal}  {view.danger}\n\nWEAR  {view.wear}" if view.danger else NO_DANGER
         self.app.push_screen(HelpScreen(view.step, (), about))
 
     # --- what takes a question of its own -------------------------------------------------------------

@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.binding import Binding
 
 from runner.screens.keys import Key
+from runner.screens.words import Walk
 
 KEYS = (
     Key("space", "go on", "answer, confirm, lift, enter, sign: the foot says which", action="walk.go"),
@@ -24,6 +25,7 @@ KEYS = (
     Key("x", "abandon", "end the batch without a release", action="walk.abandon"),
     Key("F3", "big print", "big print, to be read from two metres, or small", action="everywhere.big"),
 )
+NO_DANGER = "No danger and no gear is written for this step; what holds all over the shop holds here too."
 ABOUT = (
     "Digits answer what is asked: the value seen, then enter; or the digit of a choice. A fact is always "
     "taken. What departs from the plan becomes a deviation and asks its reason later."
@@ -49,3 +51,10 @@ BINDINGS = (
     Binding("enter", "accept", "accept", show=False),
     Binding("backspace", "rub_out", "rub out", show=False),
 )
+
+
+def go_key(view: Walk) -> Key:
+    """The foot's first key: what goes on; where a choice is asked, that is a digit and not the space bar."""
+    if view.choices:
+        return Key(f"1-{len(view.choices)}", view.go)
+    return Key("space", view.go, action="walk.go")

@@ -107,7 +107,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None, caps: Mappi
         why=shown(step.why or "") if step else "",
         surface=_surface(state),
         next=_next(state),
-        go=_go(action, state, done),
+        go=_go(action, state),
         fact=_fact(state, action),
         action=action,
     )
@@ -260,9 +260,8 @@ def _next(state: BatchState) -> str:
     return f"{upcoming.number}  {shown(upcoming.name, 40)}{within}"
 
 
-def _go(action: Action, state: BatchState, done: Progress | None) -> str:
+def _go(action: Action, state: BatchState) -> str:
     """What the space key does now, in two or three words."""
-    del done
     tank = state.step.tank if state.step else None
     return {
         "answer": "answer",

@@ -173,3 +173,14 @@ async def test_an_answer_that_is_none_is_said_beside_its_field(
     async with stage(tmp_path) as s:
         await to_plan(s, **{field: text})
         await s.sees(said, "next, then the plan")
+
+
+async def test_what_is_wrong_is_told_and_the_first_of_it_is_where_one_writes_next(tmp_path: Path) -> None:
+    """Nothing but enter: the part is missing, and its field has the cursor again."""
+    async with stage(tmp_path) as s:
+        await to_plan(s, part="", area="nought")
+        await s.sees("Part: nothing was written", "Plated area of one piece")
+        assert s.app.focused is s.app.screen.query_one("#part")
+        await s.type("irons")
+        await s.press("enter")
+        assert s.app.focused is s.app.screen.query_one("#customer")

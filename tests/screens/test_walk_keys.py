@@ -42,7 +42,7 @@ async def test_space_says_what_it_does_in_each_state_and_does_it(s: Stage) -> No
     assert "space  begin" in s.rows()[-1]
     await s.press("space")
     assert s.state(batch).phase is Phase.IN_STEP
-    assert "space  answer" in s.rows()[-1]
+    assert "1-2  answer" in s.rows()[-1]
     await s.press("space")
     await s.sees("press the digit of what you see")
     await s.press("1")
