@@ -102,6 +102,7 @@ MEANINGS: dict[Alarm, Meaning] = {
         rings=False,
     ),
 }
+"""What each is about (common practice; where a tank can hurt, the supplier's data sheet goes first)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from runner.screens.keys import Key, KeyLine
 from runner.screens.modal import AskText
 from runner.screens.records_asked import Asked, Which
 from runner.screens.records_find import FindScreen
-from runner.screens.records_lines import head_of, row_of, title_of
+from runner.screens.records_lines import MOST_SHOWN, head_of, proof_of, row_of, title_of
 from runner.screens.records_out import write_csv
 from runner.screens.walk_parts import Line
 from runner.text import shown
@@ -63,8 +63,6 @@ BLOCK = 200
 
 ROWS_BESIDE = 5
 """Rows that the list leaves to the rest: title, what is asked, rule, heading, keys."""
-
-_MOST_SHOWN = 4
 
 
 class RecordsScreen(Screen[None]):
@@ -175,7 +173,7 @@ class RecordsScreen(Screen[None]):
         self._failing, self._block, self._of = failing, failing.batches, len(failing.batches)
         self._first = self._at = 0
         self._say(
-            "\n ".join(f"! {one.where}: {one.what}" for one in failing.ground[:_MOST_SHOWN])
+            "\n ".join(f"! {one.where}: {one.what}" for one in failing.ground[:MOST_SHOWN])
             or ("" if self._of else f"✓ each of {len(found.batches)} proves")
         )
 
@@ -276,14 +274,7 @@ class RecordsScreen(Screen[None]):
     async def _prove(self, batch: str) -> None:
         self._say(f"proving {batch}…")
         verdict = await asyncio.to_thread(verify, self.app.floor.logs / batch)
-        lines = [Content.styled(f" {'✓' if verdict.ok else '!'} {batch} {verdict.said}", "bold")]
-        lines += [
-            Content.styled(f"   {shown(finding.where)}: {shown(finding.what)}", "$warning")
-            for finding in verdict.findings[:_MOST_SHOWN]
-        ]
-        notes = [note for proof in verdict.batches for note in proof.notes]
-        lines += [Content.styled(f"   {shown(note)}", "$quiet") for note in notes[:_MOST_SHOWN]]
-        self._show_below(Content("\n").join(lines))
+        self._show_below(proof_of(batch, verdict))
 
     @work(exclusive=True, group="write")
     async def action_write(self) -> None:

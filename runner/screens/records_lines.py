@@ -10,6 +10,7 @@ from datetime import datetime, tzinfo
 from textual.content import Content
 
 from runner.record.index_query import Listed
+from runner.record.verify import Verdict
 from runner.screens.background import Going
 from runner.text import shown
 
@@ -18,6 +19,9 @@ COLUMNS = (("batch", 10), ("part", 23), ("outcome", 12), ("ended", 16), ("by", 1
 
 WIDE = (("customer", 14), ("procedure, revision", 24))
 """Columns more where there is room for them."""
+
+MOST_SHOWN = 4
+"""Most findings, and most notes, below the list."""
 
 
 def _columns(width: int) -> list[tuple[str, int]]:
@@ -63,3 +67,15 @@ def when(at: str, zone: tzinfo | None) -> str:
     except ValueError:
         return at
     return told.astimezone(zone).strftime("%Y-%m-%d %H:%M")
+
+
+def proof_of(batch: str, verdict: Verdict) -> Content:
+    """What came of proving one record."""
+    lines = [Content.styled(f" {'✓' if verdict.ok else '!'} {batch} {verdict.said}", "bold")]
+    lines += [
+        Content.styled(f"   {shown(finding.where)}: {shown(finding.what)}", "$warning")
+        for finding in verdict.findings[:MOST_SHOWN]
+    ]
+    notes = [note for proof in verdict.batches for note in proof.notes]
+    lines += [Content.styled(f"   {shown(note)}", "$quiet") for note in notes[:MOST_SHOWN]]
+    return Content("\n").join(lines)

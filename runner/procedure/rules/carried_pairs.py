@@ -12,14 +12,13 @@ from runner.plating.classes import ChemicalClass
 from runner.plating.pairs import PAIRS, Pair
 from runner.plating.severity import Severity
 from runner.plating.sources import Known, Source
-from runner.procedure.rules.dangerous_pairs import GUARDS
+from runner.procedure.rules.dangerous_pairs import GASES, GUARDS
 from runner.procedure.rules.rule import Case, Found, Rule, rule
 from runner.procedure.rules.shared_use import Visit
 from runner.procedure.surface import Stage
 from runner.procedure.surface_rinse import rinse_ratio
 from runner.text import shown
 
-_RULE = Source("EU CLP, EUH031 and EUH032; EPA-600/2-80-076", Known.MEMORY)
 _CUPS = Source(
     "Metal Finishing Guidebook 2012-13, Table II: cups carry two to six times what a bad drainer does",
     Known.READ,
@@ -39,7 +38,7 @@ _GAS = tuple(
     GUARDS,
     Severity.DANGER,
     "The last rinse before a tank holds nothing, from any procedure, in which that tank would free gas.",
-    _RULE,
+    GASES,
     overridable=False,
 )
 def rinse_brings_back(case: Case) -> Iterator[Found]:

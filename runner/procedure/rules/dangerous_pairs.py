@@ -21,7 +21,7 @@ from runner.text import shown
 
 GUARDS = "dangerous pairs"
 
-_RULE = Source("EU CLP, EUH031 and EUH032; EPA-600/2-80-076", Known.MEMORY)
+GASES = Source("EU CLP, EUH031 and EUH032; EPA-600/2-80-076", Known.MEMORY)
 _BURNS = Source("EU CLP, H271", Known.MEMORY)
 _FROTH = Source("handbooks: caustic on aluminium and zinc", Known.MEMORY)
 
@@ -43,7 +43,7 @@ def _met(case: Case, stage: Stage) -> Iterator[tuple[Pair, ChemicalClass, Chemic
     GUARDS,
     Severity.DANGER,
     "What clings to the part is rinsed away before a tank in which it would free gas or burn.",
-    _RULE,
+    GASES,
     overridable=False,
 )
 def meets_on_the_part(case: Case) -> Iterator[Found]:
@@ -79,7 +79,7 @@ def meets_on_the_part(case: Case) -> Iterator[Found]:
     GUARDS,
     Severity.DANGER,
     "A rinse that takes one of a dangerous pair takes nothing of the other, in any procedure of the shop.",
-    _RULE,
+    GASES,
     overridable=False,
 )
 def shared_water(case: Case) -> Iterator[Found]:
@@ -127,7 +127,7 @@ def _from(visits: tuple[Visit, ...]) -> str:
     GUARDS,
     Severity.DANGER,
     "Tanks of a dangerous pair do not stand side by side: drips, ducts and sumps are shared.",
-    _RULE,
+    GASES,
     overridable=False,
 )
 def neighbours(case: Case) -> Iterator[Found]:
@@ -179,7 +179,7 @@ def _near(case: Case, pair: Pair, tank: str, other: str) -> Severity | None:
     GUARDS,
     Severity.DANGER,
     "No film goes unrinsed into a tank that it boils or fumes in.",
-    _RULE,
+    GASES,
     overridable=False,
 )
 def film_reacts(case: Case) -> Iterator[Found]:
