@@ -1,15 +1,19 @@
 """The keyboard's line: what no keyboard sends is passed over, and the app goes on until the line is gone.
 
 Owns two cares that the library's own driver has not. There a broken byte, as a line sends one after it was
-cut and taken up again, ends the reading of keys. And there every "continue" signal starts the reading anew,
-beside a reading that may still be going on: a line that hangs up sends one too, and the program would then
-read its dead end for ever.
+cut and taken up again, ends the reading of keys, and the end of a dead line is read for ever. And there every
+"continue" signal starts the reading anew, beside a reading that may still be going on: a line that hangs up
+sends one too.
 """
 
 from __future__ import annotations
 
+import os
 import select
+from codecs import getincrementaldecoder
 from typing import TYPE_CHECKING
+
+from runner.screens.sift import closed, sifted
 
 if TYPE_CHECKING:
     from textual.driver import Driver
@@ -17,10 +21,14 @@ if TYPE_CHECKING:
 HUNG_UP = 129
 """Exit status where the line is gone: 128 + the number of the signal that tells it."""
 
+_LOOK_AGAIN_MS, _AT_ONCE = 100, 4096
+"""How often it is looked whether the app has ended, or an escape is a key; most bytes read in one go."""
+
 
 def steady_driver() -> type[Driver] | None:
     """The driver for a terminal; None, for the library's own, on a system without such terminals."""
     try:
+        from textual._xterm_parser import XTermParser  # noqa: PLC0415  # goes with the driver
         from textual.drivers.linux_driver import LinuxDriver  # noqa: PLC0415  # not to be had on every system
     except ImportError:
         return None
@@ -32,7 +40,7 @@ def steady_driver() -> type[Driver] | None:
 
         @property
         def gone(self) -> bool:
-            """Whether the line was hung up; without a signal the library would read its end for ever."""
+            """Whether the line was hung up: not every line that is tells it by a signal."""
             line = select.poll()
             line.register(self.fileno, 0)
             return any(
@@ -49,6 +57,30 @@ def steady_driver() -> type[Driver] | None:
                 super()._sigcont_application(*signalled)
             finally:
                 self._resuming = False
+
+        def run_input_thread(self) -> None:
+            """Read keys until the app ends; what is no UTF-8 falls away, and takes no key after it along.
+
+            Raises:
+                OSError: The line is gone.
+            """
+            decoder = getincrementaldecoder("utf-8")(errors="ignore")
+            parser = XTermParser(self._debug)
+            line = select.poll()
+            line.register(self.fileno, select.POLLIN)
+            held = ""
+            while not self.exit_event.is_set():
+                if line.poll(_LOOK_AGAIN_MS):
+                    came = os.read(self.fileno, _AT_ONCE)
+                    if not came:
+                        raise OSError("the line has ended")
+                    keys, held = sifted(held + decoder.decode(came))
+                else:
+                    keys, held = (closed(held), "") if held else ("", "")
+                for event in parser.feed(keys) if keys else ():  # nothing means the end to it
+                    self.process_message(event)
+                for event in parser.tick():
+                    self.process_message(event)
 
         def _run_input_thread(self) -> None:
             while not self.exit_event.is_set():

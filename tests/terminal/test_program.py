@@ -214,7 +214,7 @@ def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
     line.sees("No batch is open")
     for stray in STRAY:
         os.write(line.child.child_fd, stray)
-    for _ in range(2):  # half a sequence takes what follows it at once for its other half
+        # Half a sequence takes what follows it at once for its other half; so each comes by itself.
         line.until(partial(_clock_went_on, line, line.look().split("\n")[0]), "the clock went on")
     line.sees("No batch is open")
     line.press("?")
