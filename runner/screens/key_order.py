@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Awaitable, Callable
+from contextlib import suppress
 from typing import Protocol, runtime_checkable
 
 from textual import events
-from textual.app import App
+from textual.app import App, ScreenStackError
 from textual.message_pump import MessagePump
 
 from runner.screens.burst import ENTER, GAP_MS, Pressed, Said, said_of
@@ -66,20 +67,24 @@ class KeyOrder:
         self._waiting.put_nowait(key)
 
     async def run(self) -> None:
-        """Hand keys on, for as long as the app runs."""
-        while True:
-            first, self._ahead = self._ahead or await self._waiting.get(), None
-            keys, said = await self._gathered(first)
-            if said == "hand":
-                for key in keys:
-                    self.pressed_ms = round(key.time * 1000)
-                    await self._hand_on(key)
-                    await self._settled()
-            else:
-                text = "".join(character for character, _ in map(_pressed, keys)).removesuffix(ENTER)
-                self._read(text if said == "number" else None)
+        """Hand keys on, for as long as there is a screen to press them on."""
+        with suppress(ScreenStackError):
+            while True:
+                await self._next()
+
+    async def _next(self) -> None:
+        first, self._ahead = self._ahead or await self._waiting.get(), None
+        keys, said = await self._gathered(first)
+        if said == "hand":
+            for key in keys:
+                self.pressed_ms = round(key.time * 1000)
+                await self._hand_on(key)
                 await self._settled()
-            self._unfinished -= len(keys)
+        else:
+            text = "".join(character for character, _ in map(_pressed, keys)).removesuffix(ENTER)
+            self._read(text if said == "number" else None)
+            await self._settled()
+        self._unfinished -= len(keys)
 
     async def _settled(self) -> None:
         for _ in range(ROUNDS):

@@ -1,9 +1,9 @@
 """The keyboard's line: what no keyboard sends is passed over, and the app goes on until the line is gone.
 
-Owns two cares that the library's own driver has not. There a broken byte, as a line sends one after it was
+Owns three cares that the library's own driver has not. There a broken byte, as a line sends one after it was
 cut and taken up again, ends the reading of keys, and the end of a dead line is read for ever. And there every
 "continue" signal starts the reading anew, beside a reading that may still be going on: a line that hangs up
-sends one too.
+sends one too. Nor may a signal be answered in the midst of whatever it came into.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 from runner.screens.sift import closed, sifted
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from textual.driver import Driver
 
 HUNG_UP = 129
@@ -36,8 +38,6 @@ def steady_driver() -> type[Driver] | None:
     class SteadyDriver(LinuxDriver):
         """Reads keys until the app ends or the line is gone."""
 
-        _resuming = False
-
         @property
         def gone(self) -> bool:
             """Whether the line was hung up: not every line that is tells it by a signal."""
@@ -47,16 +47,34 @@ def steady_driver() -> type[Driver] | None:
                 event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in line.poll(0)
             )
 
-        def _sigcont_application(self, *signalled: object) -> None:
-            if self.gone or self._resuming or not self._auto_restart:
+        def _sigtstp_application(self, *_signalled: object) -> None:
+            self._between_steps(self._stop)
+
+        def _sigcont_application(self, *_signalled: object) -> None:
+            self._between_steps(self._go_on)
+
+        def _between_steps(self, answer: Callable[[], None]) -> None:
+            # A signal comes in the midst of anything, of the queue of what is to be written too: whoever
+            # writes from there waits for itself for ever.
+            if not self._loop.is_closed():
+                self._loop.call_soon_threadsafe(answer)
+
+        def _stop(self) -> None:
+            if self._has_the_line:
+                super()._sigtstp_application()
+
+        def _go_on(self) -> None:
+            if self.gone or not self._auto_restart:
                 return
-            self._resuming = True  # one signal may come while another is being answered
-            try:
-                if not self._must_signal_resume:  # it was not asked to stop, so it reads and writes still
-                    self.suspend_application_mode()
-                super()._sigcont_application(*signalled)
-            finally:
-                self._resuming = False
+            if self._has_the_line:  # it was not asked to stop, so it reads and writes still
+                self.suspend_application_mode()
+            elif not self._must_signal_resume:  # it has not begun, or is at its end
+                return
+            super()._sigcont_application()
+
+        @property
+        def _has_the_line(self) -> bool:
+            return self._writer_thread is not None and self._writer_thread.is_alive()
 
         def run_input_thread(self) -> None:
             """Read keys until the app ends; what is no UTF-8 falls away, and takes no key after it along.

@@ -42,14 +42,14 @@ class Terminal:
         ]
         env = {**os.environ, "TANKWALK_KEYS": str(shop.parent / "keys")}
         self.child = pexpect.spawn(
-            sys.executable, args, env=env, encoding="utf-8", timeout=30, logfile=None, dimensions=(24, 200)
+            sys.executable, args, env=env, encoding="utf-8", timeout=60, logfile=None, dimensions=(24, 200)
         )
         self.child.logfile_read = self.shown
 
     def answer(self, prompt: str, typed: str) -> None:
         """Type at a prompt, once the terminal has stopped echoing."""
         self.child.expect_exact(prompt)
-        assert self.child.waitnoecho(timeout=10)
+        assert self.child.waitnoecho(timeout=45)
         self.child.sendline(typed)
 
     def end(self) -> int:
@@ -97,7 +97,7 @@ def test_two_that_differ_are_asked_again(olive: Terminal) -> None:
 def test_breaking_it_off_adds_nobody(olive: Terminal, shop: Path) -> None:
     """Ctrl-C ends it with 130, as shells have it, and without a trace."""
     olive.child.expect_exact("New PIN of olive:")
-    assert olive.child.waitnoecho(timeout=10)
+    assert olive.child.waitnoecho(timeout=45)
     olive.child.sendintr()
     assert olive.end() == 130
     assert "Traceback" not in olive.shown.getvalue()

@@ -89,7 +89,7 @@ async def test_the_shop_s_command_is_run_once_for_an_alarm_with_its_words_as_dat
     """A real program finds the alarm in its surroundings and on its input; no shell reads its arguments."""
     told = tmp_path / "told.json"
     async with stage(tmp_path) as s:
-        s.app.siren.command = OwnCommand((sys.executable, "-c", WRITE, str(told), "; $(x)"), 20.0)
+        s.app.siren.command = OwnCommand((sys.executable, "-c", WRITE, str(told), "; $(x)"), 60.0)
         await due(s)
         await s.until(lambda: told.exists() and bool(told.read_text()), "the command ran")
         alarm, lines, rest = json.loads(told.read_text())

@@ -34,7 +34,7 @@ from support.floors import PIN, STAFF, write_shop
 from support.journals import moment
 from support.sheets import CARDED, sheet
 
-WAIT_S = 10.0
+WAIT_S = 45.0
 """Longest real time to wait for words to come up; the slow part is one key's unlocking."""
 
 SNAPSHOTS = Path(__file__).parents[1] / "screens" / "snapshots"

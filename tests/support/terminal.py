@@ -23,7 +23,7 @@ from runner.record.keys import Keys
 from runner.record.moment import SystemClock
 from support.floors import PIN, STAFF, write_shop
 
-WAIT_S = 20.0
+WAIT_S = 45.0
 ROWS, COLUMNS = 24, 80
 
 ALTERNATE_OFF, CURSOR_ON = "\x1b[?1049l", "\x1b[?25h"

@@ -1,14 +1,8 @@
-"""The real program under a pseudo-terminal: how it starts, how it ends, and what it leaves behind."""
+"""The real program under a pseudo-terminal: a walk by keys, how it ends, and what it leaves behind."""
 
 from __future__ import annotations
 
-import os
-import pty
-import select
 import signal
-import subprocess
-import sys
-import termios
 from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import partial
@@ -25,25 +19,11 @@ from runner.record.moment import SystemClock
 from support.bookings import typed
 from support.floors import PIN
 from support.sheets import CARDED, FINAL, NICKEL, sheet
-from support.terminal import COLUMNS, ROWS, WAIT_S, Line, surroundings
+from support.terminal import Line
 
 Start = Callable[..., Line]
 
 ENTER, ESCAPE, CTRL_C, DOWN = "\r", "\x1b", "\x03", "\x1b[B"
-
-
-STRAY = (
-    b"\x1b[M !!",
-    b"\x1b[<0;10;10M\x1b[<64;1;1m\x1b[<;;M\x1b[<9999999999;1;1M",
-    b"\xff\xfe\x80\xc3\x28",
-    b"\x1b[200~\x1b[31m\x1b[201~",
-    b"\x1b[?1;2c\x1b[99;99R\x1b[?2048;0$y\x00",
-    b"\xf0\x9f",
-)
-"""Mouse reports whole and broken, no UTF-8, a pasted escape, answers that nobody asked for."""
-
-PASTE_ON = "\x1b[?2004h"
-"""The last thing that is sent when a line is taken up."""
 
 
 def opened(line: Line) -> None:
@@ -67,27 +47,20 @@ def opened(line: Line) -> None:
 def signs(line: Line, name: str, what: str = "") -> None:
     """Choose a person and type the PIN, for what the window says that it is."""
     line.sees("another person", what)
-    while name not in line.look():
+    while name not in (before := line.look()):
         line.press(DOWN)
+        line.until(partial(_changed, line, before), "the next person was shown")
     line.press(PIN + ENTER)
     line.until(lambda: "another person" not in line.look() or what not in line.look(), "the PIN was taken")
+
+
+def _changed(line: Line, before: str) -> bool:
+    return line.look() != before
 
 
 def journal(place: Path) -> bytes:
     """The journal of the one batch."""
     return next((place / "shop" / "logs").glob("*/journal.jsonl")).read_bytes()
-
-
-def test_it_shows_the_board_follows_the_size_and_leaves_a_sane_line(start: Start) -> None:
-    """80 by 24, then 40 by 12 and back; q ends with 0, cursor, screen and echo as they were."""
-    line = start()
-    line.sees("Small floor (invented)", "No batch is open", "?  help")
-    for columns, rows in ((40, 12), (120, 40), (80, 24)):
-        line.resize(columns, rows)
-        line.foot_says("help")
-    line.press("q")
-    assert line.ends() == 0
-    assert line.sane()
 
 
 @pytest.mark.parametrize(
@@ -206,133 +179,6 @@ def test_it_begins_in_big_print_where_that_is_asked_for_and_f3_ends_it(start: St
     line.sees("READ AND ANSWER", "▀▀█▀▀", "lift out in", "DANGER", "CHECK")
     line.press("\x1bOR")
     line.until(lambda: "▀▀█▀▀" not in line.look(), "it was small again")
-
-
-def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
-    """Mouse reports, broken UTF-8, half sequences, a paste of escapes: the board stands and q leaves."""
-    line = start()
-    line.sees("No batch is open")
-    for stray in STRAY:
-        os.write(line.child.child_fd, stray)
-        # Half a sequence takes what follows it at once for its other half; so each comes by itself.
-        line.until(partial(_clock_went_on, line, line.look().split("\n")[0]), "the clock went on")
-    line.sees("No batch is open")
-    line.press("?")
-    line.sees("The board")
-    line.press("?")
-    line.until(lambda: "The board" not in line.look(), "help was left")
-    line.press("q")
-    assert line.ends() == 0
-
-
-@pytest.mark.parametrize("args", [(), ("demo",)], ids=["app", "demo"])
-def test_without_a_terminal_it_says_so_plainly(place: Path, args: tuple[str, ...]) -> None:
-    """Into a pipe no screen is drawn: one sentence, exit status 2."""
-    done = subprocess.run(
-        [sys.executable, "-m", "runner", *(args or ("--shop", str(place / "shop")))],
-        env=surroundings(place),
-        cwd=place,
-        stdin=subprocess.DEVNULL,
-        capture_output=True,
-        text=True,
-        timeout=30,
-        check=False,
-    )
-    assert done.returncode == 2
-    assert "needs a terminal" in done.stderr
-    assert "Traceback" not in done.stderr
-    assert done.stdout == ""
-
-
-def until_the_board(end: int) -> None:
-    """Give a bare line its size, and read from it until the board is up."""
-    termios.tcsetwinsize(end, (ROWS, COLUMNS))
-    seen = b""
-    while b"No batch is open" not in seen:
-        ready, _, _ = select.select([end], [], [], WAIT_S)
-        assert ready, seen
-        seen += os.read(end, 65536)
-
-
-def test_a_line_that_hangs_up_loses_nothing(place: Path) -> None:
-    """The window is closed: the program ends by itself, and lets go of the shop."""
-    pid, end = pty.fork()
-    if pid == 0:
-        command = [sys.executable, "-m", "runner", "--shop", str(place / "shop")]
-        os.execvpe(sys.executable, command, surroundings(place))  # noqa: S606  # the terminal must be its own
-    until_the_board(end)
-    os.close(end)
-    _, status = os.waitpid(pid, 0)
-    assert os.waitstatus_to_exitcode(status) == 128 + signal.SIGHUP
-
-
-def _clock_went_on(line: Line, was: str) -> bool:
-    return line.look().split("\n")[0] != was
-
-
-def _taken_up(line: Line, times: int) -> bool:
-    return bool(line.look()) and line.sent.count(PASTE_ON) == times
-
-
-def test_a_program_that_was_stopped_goes_on_and_still_ends(start: Start) -> None:
-    """Stopped from outside and let go on, or told to go on though it never stopped: it ends when asked.
-
-    A line that hangs up sends the latter too.
-    """
-    line = start()
-    line.sees("No batch is open")
-    for stop in (None, signal.SIGSTOP):
-        begun = line.sent.count(PASTE_ON)
-        if stop:
-            line.signal(stop)
-        line.signal(signal.SIGCONT)
-        line.until(partial(_taken_up, line, begun + 1), "the line was taken up")
-    line.press("?")
-    line.sees("escape: back")
-    line.press("?")
-    line.foot_says("help")
-    line.press("q")
-    assert line.ends() == 0
-    assert line.sane()
-
-
-def test_a_line_that_hangs_up_without_a_signal_ends_it_too(place: Path) -> None:
-    """A program that is in a session of its own gets no signal; it sees that its line is gone."""
-    end, other = pty.openpty()
-    child = subprocess.Popen(
-        [sys.executable, "-m", "runner", "--shop", str(place / "shop")],
-        env=surroundings(place),
-        stdin=other,
-        stdout=other,
-        stderr=other,
-        start_new_session=True,
-    )
-    os.close(other)
-    until_the_board(end)
-    os.close(end)
-    try:
-        assert child.wait(20) == 128 + signal.SIGHUP
-    finally:
-        child.kill()
-        child.wait()
-
-
-def test_screens_are_drawn_into_no_file(place: Path) -> None:
-    """The library draws on standard error: where that is no terminal the app says so and does not start."""
-    end, other = pty.openpty()
-    child = subprocess.run(
-        [sys.executable, "-m", "runner", "--shop", str(place / "shop")],
-        env=surroundings(place),
-        stdin=other,
-        stdout=other,
-        stderr=subprocess.PIPE,
-        timeout=20,
-        check=False,
-    )
-    os.close(other)
-    os.close(end)
-    assert child.returncode == 2
-    assert b"needs a terminal" in child.stderr
 
 
 def test_a_second_terminal_is_told_who_has_the_batch(start: Start) -> None:
