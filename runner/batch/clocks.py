@@ -6,14 +6,13 @@ water alike, so the current-off clock runs through rinses, from current off to c
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s
 from runner.batch.state import BatchState, Pause, Phase, StepRun
+from runner.plain_data import Plain
 
 
-class Clock(NamedTuple):
+class Clock(Plain, frozen=True):
     """A clock that counts up against a limit.
 
     Attributes:

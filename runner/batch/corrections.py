@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import math
 
+from msgspec.structs import replace
+
 from runner.batch import events as ev
 from runner.batch.moment import Moment
 from runner.batch.state import Answer, BatchState, Correction, Reading, StepRun
@@ -55,17 +57,17 @@ def corrected(state: BatchState, event: ev.EntryCorrected, moment: Moment, who: 
     run = state.runs[at]
     note = Correction(_figure(entry), event.reason, moment, who)
     if isinstance(entry, Answer):
-        mended = entry._replace(value=event.value, choice=event.choice, was=(*entry.was, note))
-        run = run._replace(answers=tuple(mended if one is entry else one for one in run.answers))
+        mended = replace(entry, value=event.value, choice=event.choice, was=(*entry.was, note))
+        run = replace(run, answers=tuple(mended if one is entry else one for one in run.answers))
     else:
         run = _reading(run, entry, event, note)
-    return state._replace(runs=(*state.runs[:at], run, *state.runs[at + 1 :]))
+    return replace(state, runs=(*state.runs[:at], run, *state.runs[at + 1 :]))
 
 
 def _reading(run: StepRun, entry: Reading, event: ev.EntryCorrected, note: Correction) -> StepRun:
     amps, ah = (event.value, None) if entry.amps is not None else (None, event.value)
-    mended = entry._replace(amps=amps, ah=ah, was=(*entry.was, note))
-    return run._replace(readings=tuple(mended if one is entry else one for one in run.readings))
+    mended = replace(entry, amps=amps, ah=ah, was=(*entry.was, note))
+    return replace(run, readings=tuple(mended if one is entry else one for one in run.readings))
 
 
 def _figure(entry: Entry) -> str:

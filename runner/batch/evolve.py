@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from msgspec.structs import replace
+
 from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank, when_on
 from runner.batch.corrections import corrected
@@ -60,7 +62,7 @@ def evolve(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Batc
     changes = _changes(state, event, moment, who)
     changes.setdefault("phase", phase or state.phase)
     owed = _owed(state, event, moment)
-    return state._replace(last=moment, lines=state.lines + 1, owed=owed, **changes)
+    return replace(state, last=moment, lines=state.lines + 1, owed=owed, **changes)
 
 
 def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Changes:
@@ -96,9 +98,9 @@ def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ch
             return {"runs": corrected(state, event, moment, who).runs}
         case ev.TimerPaused():
             run = state.runs[-1]
-            return _with_run(state, run._replace(pauses=(*run.pauses, Pause(event.where, moment))))
+            return _with_run(state, replace(run, pauses=(*run.pauses, Pause(event.where, moment))))
         case ev.TimerResumed():
-            return _with_run(state, state.runs[-1]._replace(pauses=_resumed(state.runs[-1], moment)))
+            return _with_run(state, replace(state.runs[-1], pauses=_resumed(state.runs[-1], moment)))
         case ev.AlarmAcknowledged():
             return _heard(state, event, moment, who)
         case ev.AlarmShelved():
@@ -106,7 +108,7 @@ def _changes(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Ch
         case ev.StepSigned():
             signature = Signature(event.meaning, event.by, moment)
             run = state.runs[-1]
-            return _with_run(state, run._replace(signatures=(*run.signatures, signature)))
+            return _with_run(state, replace(run, signatures=(*run.signatures, signature)))
         case ev.StepRedone():
             return {"next_step": event.step, "confirmed": (), "early_answers": ()}
         case ev.NoteWritten():
@@ -169,36 +171,36 @@ def _answered(state: BatchState, step: int, answer: Answer) -> Changes:
     while state.runs[at].step != step:
         at -= 1
     run = state.runs[at]
-    run = run._replace(answers=(*run.answers, answer))
+    run = replace(run, answers=(*run.answers, answer))
     return {"runs": (*state.runs[:at], run, *state.runs[at + 1 :])}
 
 
 def _read(state: BatchState, reading: Reading) -> Changes:
     run = state.runs[-1]
-    return _with_run(state, run._replace(readings=(*run.readings, reading)))
+    return _with_run(state, replace(run, readings=(*run.readings, reading)))
 
 
 def _heard(state: BatchState, event: ev.AlarmAcknowledged, moment: Moment, who: str) -> Changes:
     """A lift that is overdue in either way is acknowledged once: the next press says that it is out."""
     run = _quieted(state, Quieted(event.alarm, who, moment))
     lift = event.alarm in {"time is up", "overstayed"}
-    return _with_run(state, run._replace(acknowledged=moment) if lift else run)
+    return _with_run(state, replace(run, acknowledged=moment) if lift else run)
 
 
 def _quieted(state: BatchState, quiet: Quieted) -> StepRun:
     run = state.runs[-1]
-    return run._replace(quieted=(*run.quieted, quiet))
+    return replace(run, quieted=(*run.quieted, quiet))
 
 
 def _resumed(run: StepRun, moment: Moment) -> tuple[Pause, ...]:
-    return (*run.pauses[:-1], run.pauses[-1]._replace(ended=moment))
+    return (*run.pauses[:-1], replace(run.pauses[-1], ended=moment))
 
 
 def _left(state: BatchState, moment: Moment) -> Changes:
     run = state.runs[-1]
     pauses = _resumed(run, moment) if state.phase is Phase.PAUSED else run.pauses
     phase = Phase.WALKED if state.upcoming is None else Phase.BETWEEN
-    return {**_with_run(state, run._replace(pauses=pauses, left=moment)), "phase": phase}
+    return {**_with_run(state, replace(run, pauses=pauses, left=moment)), "phase": phase}
 
 
 def _deviation(state: BatchState, event: ev.Event, moment: Moment, who: str) -> Changes:
@@ -209,9 +211,9 @@ def _deviation(state: BatchState, event: ev.Event, moment: Moment, who: str) -> 
     assert isinstance(event, ev.DeviationExplained | ev.DeviationSettled)
     at = event.number - 1
     if isinstance(event, ev.DeviationExplained):
-        after = state.deviations[at]._replace(reason=event.reason)
+        after = replace(state.deviations[at], reason=event.reason)
     else:
-        after = state.deviations[at]._replace(
-            disposition=event.disposition, settled_by=event.by, settled=moment
+        after = replace(
+            state.deviations[at], disposition=event.disposition, settled_by=event.by, settled=moment
         )
     return {"deviations": (*state.deviations[:at], after, *state.deviations[at + 1 :])}

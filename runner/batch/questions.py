@@ -134,8 +134,9 @@ def cautions_due(state: BatchState, step: PlannedStep) -> bool:
 def unsettled_matters(state: BatchState) -> tuple[str, ...]:
     """What a release waits for, in words."""
     matters = [f"deviation {d.number} is not settled" for d in state.deviations if d.disposition is None]
+    latest = {run.step: run for run in state.runs}
     for step in state.opened.plan.steps:
-        run = latest_run(state, step.number)
+        run = latest.get(step.number)
         if step.sign and (run is None or not run.signatures):
             matters.append(f"step {step.number} is not signed by the {state.signer(step)}")
     matters += [f"step {q.step}: {q.asked.ask!r} is not answered" for q in open_questions(state)]

@@ -1,17 +1,16 @@
 """Where a batch stands: what its events have come to so far.
 
 Owns the shapes; `evolve` fills them. Every figure that can be computed from these is computed when it is
-asked for (`timer`, `clocks`, `questions`), so nothing here can disagree with the journal. They are named
-tuples: folding a long journal is little else than copies of them with a field or two changed.
+asked for (`timer`, `clocks`, `questions`), so nothing here can disagree with the journal.
 """
 
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import NamedTuple
 
 from runner.batch.events import BatchOpened, Disposition, Person, Where
 from runner.batch.moment import Moment
+from runner.plain_data import Plain
 from runner.procedure.sheet import PlannedStep, Signer
 
 BARRING = frozenset({"danger", "spoil"})
@@ -35,7 +34,7 @@ class Phase(StrEnum):
         return self is Phase.RELEASED or self is Phase.ABANDONED
 
 
-class Correction(NamedTuple):
+class Correction(Plain, frozen=True):
     """What stood in an entry before it was put right, and why, when and by whom it was."""
 
     was: str
@@ -44,7 +43,7 @@ class Correction(NamedTuple):
     who: str
 
 
-class Reading(NamedTuple):
+class Reading(Plain, frozen=True):
     """A meter reading: amps of the tank, or ampere-hours counted since this rack went in.
 
     Attributes:
@@ -60,7 +59,7 @@ class Reading(NamedTuple):
     was: tuple[Correction, ...] = ()
 
 
-class Answer(NamedTuple):
+class Answer(Plain, frozen=True):
     """What was seen for one check.
 
     Attributes:
@@ -77,7 +76,7 @@ class Answer(NamedTuple):
     was: tuple[Correction, ...] = ()
 
 
-class Pause(NamedTuple):
+class Pause(Plain, frozen=True):
     """An interruption; it lasts until `ended`."""
 
     where: Where
@@ -85,7 +84,7 @@ class Pause(NamedTuple):
     ended: Moment | None = None
 
 
-class Quieted(NamedTuple):
+class Quieted(Plain, frozen=True):
     """An alarm that a hand acknowledged, or put off.
 
     Attributes:
@@ -98,7 +97,7 @@ class Quieted(NamedTuple):
     for_s: float | None = None
 
 
-class Signature(NamedTuple):
+class Signature(Plain, frozen=True):
     """A hold point signed."""
 
     meaning: Signer
@@ -106,7 +105,7 @@ class Signature(NamedTuple):
     moment: Moment
 
 
-class StepRun(NamedTuple):
+class StepRun(Plain, frozen=True):
     """One time through one step.
 
     Attributes:
@@ -132,7 +131,7 @@ class StepRun(NamedTuple):
     quieted: tuple[Quieted, ...] = ()
 
 
-class Deviation(NamedTuple):
+class Deviation(Plain, frozen=True):
     """A departure from the plan and what became of it."""
 
     number: int
@@ -147,7 +146,7 @@ class Deviation(NamedTuple):
     settled: Moment | None = None
 
 
-class Owed(NamedTuple):
+class Owed(Plain, frozen=True):
     """A departure that the last fact showed, and whose deviation must be the very next line."""
 
     step: int
@@ -155,7 +154,7 @@ class Owed(NamedTuple):
     detail: str
 
 
-class Overridden(NamedTuple):
+class Overridden(Plain, frozen=True):
     """A finding against the route that somebody took on themselves."""
 
     number: int
@@ -164,7 +163,7 @@ class Overridden(NamedTuple):
     moment: Moment
 
 
-class Note(NamedTuple):
+class Note(Plain, frozen=True):
     """A remark, with the step it was made in."""
 
     step: int
@@ -173,7 +172,7 @@ class Note(NamedTuple):
     who: str
 
 
-class BatchState(NamedTuple):
+class BatchState(Plain, frozen=True):
     """A batch as its journal tells it.
 
     Attributes:

@@ -20,11 +20,13 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s, same_boot
 from runner.batch.state import Pause, Reading, StepRun
+from runner.plain_data import Plain
 from runner.plating.efficiency import Efficiency
 from runner.procedure.sheet import PlannedStep
 
@@ -34,7 +36,7 @@ _RESOLUTION_S = 0.001
 """Of a moment: less than this is no time left, or the rounding of a sum would put the lift off."""
 
 
-class Progress(NamedTuple):
+class Progress(Plain, frozen=True):
     """How far a step is.
 
     Attributes:
@@ -65,7 +67,7 @@ class Progress(NamedTuple):
         return self.left_s is not None and self.left_s < _RESOLUTION_S
 
 
-class _Stretch(NamedTuple):
+class _Stretch(Plain, frozen=True):
     """Counted time over which the density runs straight from one figure to another."""
 
     begin_s: float
@@ -145,7 +147,7 @@ def _inside_window(step: PlannedStep, stretch: _Stretch) -> _Stretch:
     not run away with it.
     """
     at_begin, at_end = _at_edge(step, stretch.from_a_dm2), _at_edge(step, stretch.to_a_dm2)
-    return stretch._replace(from_a_dm2=at_begin, to_a_dm2=at_end)
+    return replace(stretch, from_a_dm2=at_begin, to_a_dm2=at_end)
 
 
 def _at_edge(step: PlannedStep, density_a_dm2: float) -> float:

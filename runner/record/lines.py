@@ -1,8 +1,7 @@
 """What is one line of a journal?
 
 Owns the bytes of a line, and which bytes are one. Must not know what a line tells, who may sign it, or the
-disk. A line is taken only where parsing and dumping it gives the same bytes: then two programs cannot read
-two things in it, and a second key of the same name, a blank or another spelling of a number has no room.
+disk. A line is taken only where parsing and dumping it gives the same bytes (`runner.record.spelling`).
 """
 
 from __future__ import annotations
@@ -13,6 +12,7 @@ import re
 from typing import Any, NamedTuple
 
 from runner.batch.moment import Moment, from_rfc3339, rfc3339
+from runner.record.spelling import spelled, unspelled
 
 GENESIS = "0" * 64
 """What line 1 names as the line before it."""
@@ -42,14 +42,12 @@ _BEFORE_DATA = re.compile(
     r'\{"seq":([1-9][0-9]{0,15}),"at":"([^"]*)",'
     rf'"boot":"({_BOOT.pattern})","up":(0|[1-9][0-9]{{0,15}}),"kind":"({_KIND.pattern})","data":'
 )
+_WHO_KEY = ',"who":"'
 _AFTER_DATA = re.compile(
-    rf',"who":"({_WHO.pattern})","prev":"({_HASH.pattern})"(?:,"sig":"({_SIG.pattern})")?\}}\n'
+    rf'{_WHO_KEY}({_WHO.pattern})","prev":"({_HASH.pattern})"(?:,"sig":"({_SIG.pattern})")?\}}\n'
 )
 
 _SIG_TAIL = b',"sig":""}\n'
-
-_ENCODER = json.JSONEncoder(ensure_ascii=True, allow_nan=False, check_circular=False, separators=(",", ":"))
-_DECODER = json.JSONDecoder()
 
 
 class LineFault(Exception):
@@ -93,7 +91,7 @@ def unsigned_bytes(line: Line) -> bytes:
         LineFault: The line holds what JSON cannot say.
     """
     try:
-        return _ENCODER.encode(
+        return spelled(
             {
                 "seq": line.seq,
                 "at": rfc3339(line.moment.at_ms),
@@ -125,7 +123,7 @@ def dump(line: Line) -> bytes:
     body = unsigned_bytes(line)
     if line.sig is None:
         return body + b"\n"
-    return body[:-1] + b',"sig":' + _ENCODER.encode(line.sig).encode("ascii") + b"}\n"
+    return body[:-1] + b',"sig":' + spelled(line.sig).encode("ascii") + b"}\n"
 
 
 def parse(raw: bytes) -> Line:
@@ -164,16 +162,19 @@ def _canonical(text: str) -> Line | None:
     if before is None:
         return None
     begin = before.end()
-    data, end = _DECODER.raw_decode(text, begin)
+    end = text.rindex(_WHO_KEY, begin)
     after = _AFTER_DATA.fullmatch(text, end)
-    spelled = text[begin:end]
-    if after is None or type(data) is not dict or _ENCODER.encode(data) != spelled:
+    if after is None:
+        return None
+    told = text[begin:end]
+    data = unspelled(told)
+    if type(data) is not dict:
         return None
     seq, at, boot, up, kind = before.groups()
     who, prev, sig = after.groups()
     if int(seq) > _LARGEST or int(up) > _LARGEST:
         return None
-    _check_data(data, spelled)
+    _check_data(data, told)
     return Line(int(seq), Moment(from_rfc3339(at), boot, int(up)), kind, data, who, prev, sig)
 
 
@@ -187,8 +188,11 @@ def _why_not(text: str) -> str:
         return "it is JSON, but no object"
     try:
         dump(_line(fields))
+        json.dumps(fields, ensure_ascii=False).encode("utf-8")
     except LineFault as fault:
         return fault.reason
+    except UnicodeEncodeError:
+        return "data holds half a character (a lone surrogate)"
     return "writing it again gives other bytes"
 
 
@@ -239,15 +243,10 @@ def _count(fields: dict[str, Any], key: str, least: int) -> int:
     return value
 
 
-def _check_data(data: dict[str, Any], spelled: str) -> None:
-    """Refuse data that a reader or a renderer could choke on; the counts spare most lines the walk."""
-    if spelled.count("{") + spelled.count("[") > DEEPEST and _depth(data) > DEEPEST:
+def _check_data(data: dict[str, Any], told: str) -> None:
+    """Refuse data that a reader could choke on; the counts spare most lines the walk."""
+    if told.count("{") + told.count("[") > DEEPEST and _depth(data) > DEEPEST:
         raise LineFault(f"data is nested over {DEEPEST} deep")
-    if "\\ud" in spelled:
-        try:
-            json.dumps(data, ensure_ascii=False).encode("utf-8")
-        except UnicodeEncodeError as error:
-            raise LineFault("data holds half a character (a lone surrogate)") from error
 
 
 def _depth(value: Any) -> int:

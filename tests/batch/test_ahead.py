@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from msgspec.structs import replace
+
 from runner.batch import intents as do
 from runner.batch.ahead import TRANSFER_S, clashes, forecast
 from runner.procedure.sheet import PlannedStep
@@ -111,4 +113,4 @@ def test_what_lies_beyond_the_hour_is_not_told() -> None:
 def test_an_ended_batch_has_no_forecast() -> None:
     """Nor has one that waits for its first step."""
     assert forecast(Walker().state, "a", START) == ()
-    assert forecast(rack(tank(1, "dip", 10)).state._replace(runs=()), "a", START) == ()
+    assert forecast(replace(rack(tank(1, "dip", 10)).state, runs=()), "a", START) == ()

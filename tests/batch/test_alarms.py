@@ -60,7 +60,7 @@ def test_an_old_reading_stands_in_the_list_and_does_not_sound() -> None:
     """The shop's own limit decides how old is old; nothing hurts yet, so it is low and silent."""
     walker = nickel()
     first = walker.state.opened
-    walker.state = walker.state._replace(opened=replace(first, plan=replace(first.plan, read_again_s=900.0)))
+    walker.state = replace(walker.state, opened=replace(first, plan=replace(first.plan, read_again_s=900.0)))
     assert stands(walker.wait(900)) == []
     assert stands(walker.wait(1)) == [(Alarm.READ_AGAIN, False)]
 

@@ -139,7 +139,7 @@ def test_what_the_surface_is_after_the_last_step_stands_in_the_walk(file: Path, 
     for step in with_surfaces(plan, follow(procedure, shop, plan.basis[0])).steps:
         walker = Walker(steps=(replace(step, number=1), replace(RACK, number=2)))
         run = StepRun(1, 1, walker.now, "otto", left=walker.now)
-        left = walker.state._replace(phase=Phase.BETWEEN, runs=(run,), next_step=2)
+        left = replace(walker.state, phase=Phase.BETWEEN, runs=(run,), next_step=2)
         part = lines_of(walk(left, walker.now), 80, None, "", "")["part"]
         assert step.surface
         assert "".join(part.plain.split()) == "PARTasplanned:" + "".join(step.surface.split())
