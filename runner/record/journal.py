@@ -64,9 +64,9 @@ class Journal:
 
     Attributes:
         path: Its file.
-        lines: Every line that is on the disk, in order. Not to be changed.
-        last_hash: SHA-256 of the last of them.
-        already_known: How many of them were not read again at opening.
+        already_known: How many lines on the disk were known, and not read again at opening.
+        lines: Every line that is on the disk behind those, in order. Not to be changed.
+        last_hash: SHA-256 of the last line on the disk.
     """
 
     def __init__(self, path: Path, lock: WriterLock, disk: Disk, known: KnownLines | None = None) -> None:
@@ -136,7 +136,12 @@ class Journal:
     def known(self) -> KnownLines:
         """What is on the disk, to be handed to the next opening."""
         length, digest = self._file.whole
-        return KnownLines(tuple(self.lines), length, digest, self.last_hash)
+        return KnownLines(self._number, length, digest, self.last_hash)
+
+    @property
+    def _number(self) -> int:
+        """How many lines are on the disk."""
+        return self.already_known + len(self.lines)
 
     @property
     def torn(self) -> torn.Torn | None:
@@ -197,7 +202,7 @@ class Journal:
             wanted.insert(0, replace(wanted[0], kind=torn.KIND, data=self.torn.data()))
         made: list[tuple[Line, bytes, str]] = []
         prev = self.last_hash
-        for seq, entry in enumerate(wanted, start=len(self.lines) + 1):
+        for seq, entry in enumerate(wanted, start=self._number + 1):
             line, raw = composed(entry, seq, prev)
             prev = line_hash(raw)
             made.append((line, raw, prev))
@@ -220,12 +225,12 @@ class Journal:
     def _take_over(self, known: KnownLines | None) -> None:
         content = self._file.content()
         try:
-            self.lines, length, self.already_known = split_after(content, known)
+            read = split_after(content, known)
         except torn.Broken as broken:
             raise JournalTampered(self.path, broken.reason, broken.seq) from broken
-        last = dump(self.lines[-1])
-        self.last_hash = line_hash(last)
-        self._file.settle(content, length, len(last))
+        self.already_known, self.lines = read.already_known, read.added
+        self.last_hash = line_hash(read.last)
+        self._file.settle(content, read.length, len(read.last))
 
 
 class _Freed:

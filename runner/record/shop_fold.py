@@ -219,7 +219,7 @@ def _opened(state: ShopState, event: ev.BatchOpened, line: Line) -> ShopState:
     for name, last in event.open.items():
         if last:
             batches[name] = batches[name]._replace(seen=(*batches[name].seen, last))
-    batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, line.who)
+    batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, state.people[line.who].id)
     return state._replace(open_batches=(*state.open_batches, event.batch))
 
 

@@ -105,10 +105,10 @@ class ShopJournal:
         """
         path = folder / SHOP_JOURNAL
         memory = memory or ShopMemory()
-        known = memory.known
-        journal = Journal.open(path, now, wait_s=wait_s, disk=disk, known=known)
+        folded = memory.folded
+        journal = Journal.open(path, now, wait_s=wait_s, disk=disk, known=folded.known if folded else None)
         try:
-            state = memory.fold_lines(journal.lines, known, journal.already_known)
+            state = fold_lines(journal.lines, folded.state if folded and journal.already_known else None)
             return cls(folder, journal, state, disk, memory)
         except ShopFault as broken:
             journal.close()

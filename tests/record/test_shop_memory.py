@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from runner.batch import intents as do
 from runner.record import sshsig
 from runner.record.floor import CannotOpen
 from runner.record.journal import Journal
@@ -18,6 +20,10 @@ from runner.record.shop_state import ShopState
 from support.floors import Works
 from support.forger import chained, raw_lines, read
 from support.journals import moment
+from support.mill import Mill
+
+MOST_BYTES_KEPT = 400
+"""A name, who opened it, two hashes of 64 characters, two line numbers and a time, written out."""
 
 
 @pytest.fixture
@@ -30,11 +36,21 @@ def journal(works: Works) -> Path:
 
 
 def come(does: Callable[[bytes], tuple[ShopState, int]], content: bytes) -> object:
-    """What a fold comes to, or at which line and why it does not."""
+    """What a fold comes to, or at which line and why it does not; what a memory may forget left out."""
     try:
-        return does(content)
+        state, torn = does(content)
     except ShopFault as fault:
         return fault.line, fault.reason
+    return lean(state), torn
+
+
+def lean(state: ShopState) -> ShopState:
+    """Without which lines of batches that ended the shop saw: that is for proofs, which read anew."""
+    batches = {
+        name: batch._replace(seen=()) if batch.closed is not None else batch
+        for name, batch in state.batches.items()
+    }
+    return state._replace(batches=batches)
 
 
 def test_each_line_is_checked_once(works: Works, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -60,7 +76,7 @@ def test_what_was_added_by_another_terminal_is_folded(works: Works) -> None:
     second = Works(works.folder, works.keys, works.now, dict(works.people))
     name = second.open()
     works.floor.roll.look_again()
-    assert works.floor.roll.state == read_shop(works.logs)
+    assert works.floor.roll.state == lean(read_shop(works.logs))
     assert works.floor.roll.state is not None
     assert name in works.floor.roll.state.open_batches
     second.floor.close()
@@ -115,12 +131,30 @@ def test_a_journal_put_in_its_place_is_read_whole(works: Works, tmp_path: Path) 
     works.floor.close()
     path = works.logs / "shop.jsonl"
     with Journal.open(path, moment()) as held:
-        known = held.known
+        known, lines = held.known, held.lines
     short = tmp_path / "shop.jsonl"
     short.write_bytes(b"".join(raw_lines(path)[:-1]))
     with Journal.open(short, moment(), known=known) as held:
         assert held.already_known == 0
-        assert held.lines == list(known.lines[:-1])
+        assert held.lines == lines[:-1]
     with Journal.open(path, moment(), known=known) as held:
-        assert held.already_known == len(known.lines)
-        assert held.lines == list(known.lines)
+        assert held.already_known == known.number == len(lines)
+        assert held.lines == []
+        assert held.known == known
+
+
+def test_of_a_batch_that_ended_a_few_hundred_bytes_are_kept(tmp_path: Path) -> None:
+    """Forty batches, eight open at a time: a terminal keeps names and hashes, and no line of the journal."""
+    mill = Mill(tmp_path / "shop")
+    standing = [mill.open() for _ in range(8)]
+    kept: list[int] = []
+    memory = ShopMemory()
+    for _ in range(40):
+        mill.act(standing.pop(0), do.Abandon("called back"), "otto", fresh=True)
+        standing.append(mill.open())
+        memory.fold((mill.logs / "shop.jsonl").read_bytes())
+        kept.append(len(pickle.dumps(memory.folded)))
+    mill.close()
+    assert memory.folded is not None
+    assert [name for name, batch in memory.folded.state.batches.items() if batch.seen] == standing[:-1]
+    assert kept[-1] - kept[0] < 40 * MOST_BYTES_KEPT
