@@ -35,6 +35,8 @@ _C_PER_F = 5 / 9
 Factor = float | tuple[float, float]
 """Canonical units in one of this unit; with a second figure: that many canonical units at its zero."""
 
+_FAHRENHEIT = (_C_PER_F, -_ZERO_C_IN_F * _C_PER_F)
+
 
 class Kind(StrEnum):
     """What a quantity measures; the value is its name in messages."""
@@ -102,17 +104,7 @@ _KINDS: dict[Kind, _Units] = {
         "ft²",
         "12 dm²",
     ),
-    Kind.TEMPERATURE: _Units(
-        {
-            "°C": 1.0,
-            "C": 1.0,
-            "°F": (_C_PER_F, -_ZERO_C_IN_F * _C_PER_F),
-            "F": (_C_PER_F, -_ZERO_C_IN_F * _C_PER_F),
-        },
-        "°C",
-        "°F",
-        "60 °C",
-    ),
+    Kind.TEMPERATURE: _Units({"°C": 1.0, "C": 1.0, "°F": _FAHRENHEIT, "F": _FAHRENHEIT}, "°C", "°F", "60 °C"),
     Kind.VOLUME: _Units(
         {
             "L": 1.0,
