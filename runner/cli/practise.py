@@ -17,10 +17,13 @@ from runner.procedure.plan import Order
 from runner.procedure.reading import load_procedure
 from runner.record import durable
 from runner.record.journal_errors import JournalError
+from runner.record.keys import Keys
 from runner.record.moment import SystemClock
 from runner.record.practice_clock import PracticeClock
 from runner.record.practice_floor import PracticeFloor
+from runner.record.practised import PractisedLedger
 from runner.shop.reading import load_shop
+from runner.text import shown
 from runner.units import Kind
 
 AREA_DM2, PIECES = 4.0, 2
@@ -70,7 +73,15 @@ def command(
         raise InputFault(error.fault) from error
     clock = PracticeClock(SystemClock().now, start)
     asked = {step.number: step.ask_trainee for step in procedure.steps if step.ask_trainee}
-    app = PracticeApp(floor, clock, PracticeLog(seed, schedule(plan, seed)), asked, big=big)
+    ledger = PractisedLedger(folder, Path(source.file).name, procedure.revision, Keys(), SystemClock().now)
+    app = PracticeApp(
+        floor,
+        clock,
+        PracticeLog(seed, schedule(plan, seed)),
+        asked,
+        ledger=ledger if ledger.people() else None,
+        big=big,
+    )
     status = carry(app, floor)
     told = app.told()
     for line in told:
@@ -78,5 +89,7 @@ def command(
     text = "\n".join(told) + "\n"
     durable.write_new(floor.batch_folder / DEBRIEF, text.encode())
     say("")
+    if ledger.entered is not None:
+        say(f"Entered in the route's ledger: practised by {shown(ledger.entered.name, 60)}")
     say(f"The practice batch and this debrief lie in {floor.batch_folder}")
     return status

@@ -2,6 +2,7 @@
 
 Owns what a practice walk may touch: its own folder in ``logs/practice``, its own key, its own namespaces.
 It reads nothing of the shop's journal, people or open batches, and writes nothing there; it rings no siren.
+(Who practised can have that entered in the shop's ledger afterwards: `runner.record.practised`.)
 """
 
 from __future__ import annotations

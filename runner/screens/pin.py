@@ -41,6 +41,7 @@ class AskPin(ModalScreen[Session | None]):
     """
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
+    FOOT: ClassVar[str] = "enter: sign   up, down: another person   escape: back"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "dismiss(None)", "back"),
         ("up", "other(-1)", "other person"),
@@ -59,14 +60,26 @@ class AskPin(ModalScreen[Session | None]):
             yield Static(id="who")
             yield Field(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
             yield Static(id="said")
-            yield Static(Content("enter: sign   up, down: another person   escape: back"), classes="quiet")
+            yield Static(Content(self.FOOT), classes="quiet")
 
     def on_mount(self) -> None:
         """Offer those who may, the one who has the batch in hand first."""
-        self._people = [person for person in self.app.floor.roll.people() if may(person.role, self._right)]
+        self._people = self.people()
         ids = [person.id for person in self._people]
         self._at = ids.index(self._first) if self._first in ids else 0
         self._show()
+
+    def people(self) -> list[Person]:
+        """Who may."""
+        return [person for person in self.app.floor.roll.people() if may(person.role, self._right)]
+
+    async def unlocked(self, who: str, pin: str) -> Session:
+        """A person's session.
+
+        Raises:
+            NotUnlocked: And why.
+        """
+        return await self.app.unlock(who, pin)
 
     def _show(self) -> None:
         if not self._people:
@@ -94,7 +107,7 @@ class AskPin(ModalScreen[Session | None]):
     @work
     async def _unlock(self, person: Person, pin: str) -> None:
         try:
-            session = await self.app.unlock(person.id, pin)
+            session = await self.unlocked(person.id, pin)
         except NotUnlocked as error:
             self._say(str(error))
             return

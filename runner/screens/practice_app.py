@@ -31,6 +31,7 @@ from runner.batch.questions import current_progress
 from runner.batch.state import BatchState, Phase
 from runner.record.practice_clock import PracticeClock, pace
 from runner.record.practice_floor import PRACTICE_PIN, PracticeFloor
+from runner.record.practised import PractisedLedger
 from runner.record.session import Session
 from runner.screens.app import TankwalkApp
 from runner.screens.board import BoardScreen
@@ -71,6 +72,7 @@ class PracticeApp(TankwalkApp):
         clock: Tells its moments.
         log: With the faults to come.
         asked: The route's questions for a trainee, by step number.
+        ledger: Where a practice walked to its end can be entered, in a shop with people; None elsewhere.
         zone: Time zone for wall times.
         big: Whether the walk begins in big print.
     """
@@ -84,6 +86,7 @@ class PracticeApp(TankwalkApp):
         log: PracticeLog,
         asked: Mapping[int, tuple[AskTrainee, ...]],
         *,
+        ledger: PractisedLedger | None = None,
         zone: tzinfo | None = None,
         big: bool = False,
     ) -> None:
@@ -92,6 +95,7 @@ class PracticeApp(TankwalkApp):
         self.practice = floor
         self.noted = log
         self._clock, self._asked = clock, asked
+        self.ledger = ledger
         self._ringing = False
 
     def on_mount(self) -> None:
@@ -191,4 +195,5 @@ class PracticeApp(TankwalkApp):
 
     def _put_away(self, batch: str) -> None:
         super()._put_away(batch)
-        self.push_screen(DebriefScreen(self.told()))
+        to_its_end = self.practice.practised.phase is Phase.RELEASED
+        self.push_screen(DebriefScreen(self.told(), self.ledger if to_its_end else None))

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from runner.batch.practice_log import PracticeLog
 from runner.cli import practise
+from runner.record.floor import Floor
+from runner.record.keys import Keys
+from runner.record.practised import PractisedLedger
+from runner.record.shop_reading import read_shop
 from runner.screens.practice_app import PracticeApp
 from support.cli import call, small_folder
+from support.floors import PIN, hire
+from support.journals import moment
 
 
 def test_without_a_terminal_nothing_is_opened(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -62,3 +69,32 @@ def test_leaving_prints_the_debrief_and_keeps_it_beside_the_batch(
     first = json.loads((folder / "journal.jsonl").read_text(encoding="utf-8").split("\n")[0])
     assert (first["data"]["mode"], first["data"]["batch"]) == ("practice", folder.name)
     assert [path.name for path in (tmp_path / "s" / "logs").iterdir()] == ["practice"]
+
+
+def test_what_was_entered_in_the_ledger_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By whom; in a shop without people the app is given no ledger at all."""
+    file = small_folder(tmp_path / "s")
+    given: list[PractisedLedger | None] = []
+
+    def entered(app: PracticeApp, floor: object) -> int:
+        del floor
+        ledger = app.ledger
+        given.append(ledger)
+        if ledger is not None:
+            (person,) = ledger.people()
+            assert ledger.enter(ledger.unlock(person.id, PIN)) is None
+            assert ledger.enter(ledger.unlock(person.id, PIN)) is None
+        app.floor.close()
+        return 0
+
+    monkeypatch.setattr(practise, "require_terminal", lambda: None)
+    monkeypatch.setattr(practise, "carry", entered)
+    monkeypatch.setattr(practise, "Keys", partial(Keys, rounds=1))
+    assert "ledger" not in call(capsys, "practise", str(file)).out
+    hire(Floor(tmp_path / "s", Keys(rounds=1)), {"olive": ("Olive Demo", "owner")}, moment())
+    assert "Entered in the route's ledger: practised by Olive Demo" in call(capsys, "practise", str(file)).out
+    assert given[0] is None
+    (line,) = read_shop(tmp_path / "s" / "logs").ledger
+    assert (line.id, line.file) == ("olive", file.name)

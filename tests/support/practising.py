@@ -10,12 +10,17 @@ from typing import Any, cast
 
 from runner.batch.practice_faults import Fault
 from runner.batch.practice_log import PracticeLog
+from runner.batch.state import Phase
 from runner.procedure.model import AskTrainee
 from runner.procedure.sheet import Plan
+from runner.record.floor import Floor
+from runner.record.keys import Keys
 from runner.record.practice_clock import PracticeClock
-from runner.record.practice_floor import PracticeFloor
+from runner.record.practice_floor import PRACTICE_PIN, PracticeFloor
+from runner.record.practised import PractisedLedger
 from runner.screens.practice_app import PracticeApp
-from support.floors import ROUTE, write_shop
+from runner.shop.rights import Role
+from support.floors import ROUTE, hire, write_shop
 from support.screen import HandClock, HeardApp, Stage
 
 SEED = 7
@@ -35,15 +40,45 @@ async def practising(
     *faults: Fault,
     asked: Mapping[int, tuple[AskTrainee, ...]] | None = None,
     size: tuple[int, int] = (80, 24),
+    staff: dict[str, tuple[str, Role]] | None = None,
 ) -> AsyncIterator[tuple[PracticeApp, Stage]]:
     """The practice app on a small shop; its clock is moved by hand, at the pace that it chooses itself."""
     shop = write_shop(folder / "shop")
     hand = HandClock()
+    keys = Keys(folder / "keys", rounds=1)
+    hire(Floor(shop, keys), staff or {}, hand())
+    ledger = PractisedLedger(shop, "route.toml", "A", keys, hand)
     floor = PracticeFloor(shop, plan, "route.toml", ROUTE, hand())
-    app = PracticeApp(floor, PracticeClock(hand, hand()), PracticeLog(SEED, faults), asked or {}, zone=UTC)
+    app = PracticeApp(
+        floor,
+        PracticeClock(hand, hand()),
+        PracticeLog(SEED, faults),
+        asked or {},
+        ledger=ledger if staff else None,
+        zone=UTC,
+    )
     async with app.run_test(size=size, notifications=True) as pilot:
         s = Stage(cast("HeardApp", app), cast("Any", pilot), hand)
         await s.sees("PRACTICE", "space")
         yield app, s
         assert app.crash is None, app.crash
     floor.close()
+
+
+async def to_its_end(app: PracticeApp, s: Stage) -> None:
+    """Walk a plan of a look at the end alone until the debrief stands."""
+    await s.press("space", "space")
+    await s.sees("enter: sign")
+    await s.type(PRACTICE_PIN)
+    await s.press("enter", "space")
+    for _ in range(4):
+        if app.practice.practised.phase is Phase.WALKED:
+            break
+        await s.press("space")
+    await s.press("space")
+    await s.sees("How many pieces are good?")
+    await s.press("2", "enter")
+    await s.sees("enter: sign")
+    await s.type(PRACTICE_PIN)
+    await s.press("enter")
+    await s.sees("PRACTICE ·", "no false calls")
