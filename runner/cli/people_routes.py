@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -21,10 +22,21 @@ from runner.record.moment import SystemClock
 from runner.shop.reading import load_shop
 from runner.text import shown
 
-_by = click.option("--by", help="Which chargehand signs it; the only one who may if left out.")
-_pin = click.option(PIN_STDIN, "pin_stdin", is_flag=True, help=PIN_STDIN_HELP)
-_file = click.argument("file", type=click.Path(path_type=Path))
-_who = click.argument("who", metavar="ID")
+_PARAMETERS = (
+    click.argument("who", metavar="ID"),
+    click.argument("file", type=click.Path(path_type=Path)),
+    click.option("--by", help="Which chargehand signs it; the only one who may if left out."),
+    click.option(PIN_STDIN, "pin_stdin", is_flag=True, help=PIN_STDIN_HELP),
+    shop_option,
+    json_option,
+)
+
+
+def _line(function: Callable[..., int]) -> Callable[..., int]:
+    """What every command asks that writes a line of the ledger: of whom, which route, and who signs."""
+    for parameter in reversed(_PARAMETERS):
+        function = parameter(function)
+    return function
 
 
 @click.group(name="routes")
@@ -71,45 +83,34 @@ def list_routes(*, shop: Path | None, as_json: bool) -> int:
     return FINE
 
 
-@command.command(name="sign-off")
-@_who
-@_file
-@_by
-@_pin
-@shop_option
-@json_option
-def sign_off(
-    *, who: str, file: Path, by: str | None, pin_stdin: bool, shop: Path | None, as_json: bool
-) -> int:
-    """A chargehand stands for it that somebody can walk a route, by its revision, by themselves."""
-    folder, name, revision = _route(shop, file)
-    return _told(folder, RouteSignedOff(who, name, revision), by, pin_stdin=pin_stdin, as_json=as_json)
+def _of_a_revision(name: str, kind: type[RouteSignedOff | RoutePractised], says: str) -> None:
+    """A command for a line that tells of somebody and the revision that a procedure's file has now."""
+
+    @command.command(name=name, help=says)
+    @_line
+    def told(
+        *, who: str, file: Path, by: str | None, pin_stdin: bool, shop: Path | None, as_json: bool
+    ) -> int:
+        folder, route, revision = _route(shop, file)
+        return _told(folder, kind(who, route, revision), by, pin_stdin=pin_stdin, as_json=as_json)
 
 
-@command.command(name="practised")
-@_who
-@_file
-@_by
-@_pin
-@shop_option
-@json_option
-def practised(
-    *, who: str, file: Path, by: str | None, pin_stdin: bool, shop: Path | None, as_json: bool
-) -> int:
-    """A chargehand saw somebody practise a route to its end."""
-    folder, name, revision = _route(shop, file)
-    return _told(folder, RoutePractised(who, name, revision), by, pin_stdin=pin_stdin, as_json=as_json)
+_of_a_revision(
+    "sign-off",
+    RouteSignedOff,
+    "A chargehand stands for it that somebody can walk a route, by its revision, by themselves.",
+)
+_of_a_revision(
+    "practised",
+    RoutePractised,
+    "A chargehand saw somebody practise a route to its end.",
+)
 
 
 @command.command(name="withdraw")
-@_who
-@_file
+@_line
 @click.option("--revision", help="Of which they were signed off; that of the file if left out.")
 @click.option("--reason", required=True, help="Why; it stands in the shop's journal.")
-@_by
-@_pin
-@shop_option
-@json_option
 def withdraw(
     *,
     who: str,
