@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from textual.color import Color
 
 from runner.screens.look import THEMES
 from support.painted import Run, contrast, painted
@@ -102,3 +103,42 @@ async def test_what_to_do_now_stands_out_of_the_walk(tmp_path: Path) -> None:
             assert contrast(now[0].back, theme.background or "#000000") >= MAIN
             same = {run.row for run in runs if run.back == now[0].back}
             assert same == {now[0].row, 23}, "the line itself, and the caps of the keys at the foot"
+
+
+RED_SAYS = ("▲", "DANGER", "NO:", "NO ")
+"""Signs and words of what can hurt, is past its limit, or bars the way."""
+
+
+def red_blocks(s: Stage, red: str) -> list[str]:
+    """The first row of each block of rows in which something is painted in a theme's red."""
+    wanted = Color.parse(red)
+    told = set()
+    for run in painted(s.app):
+        for colour in (Color.parse(run.front), Color.parse(run.back)):
+            # The library rounds a colour's parts on its way to the terminal.
+            if max(abs(part - other) for part, other in zip(colour.rgb, wanted.rgb, strict=True)) <= 1:
+                told.add(run.row)
+    rows = s.rows()
+    return [rows[row] for row in sorted(told) if row - 1 not in told]
+
+
+def says_so(row: str) -> bool:
+    """Whether a row says why it is red; a window may lie over all but the first letter of it."""
+    seen = row.partition("│")[0].strip()
+    return any(says in row or (seen and says.startswith(seen)) for says in RED_SAYS)
+
+
+@pytest.mark.parametrize("scene", [*WALKS, *OTHERS, first_start], ids=lambda scene: scene.__name__)
+async def test_red_is_for_danger_and_for_nothing_else(tmp_path: Path, scene: Scene) -> None:
+    """Whatever is painted in red, its first row says in a sign or a word what can hurt or is past its limit.
+
+    IEC 60073:2002 (from memory): red is for danger and emergency alone.
+    """
+    async with stage(tmp_path, staff=scene is not first_start) as s:
+        await shown(s, scene)
+        dangers = any(" DANGER " in row for row in s.rows())
+        for theme in THEMES:
+            await in_theme(s, theme.name)
+            begins = red_blocks(s, theme.error or "")
+            assert [row for row in begins if not says_so(row)] == []
+            assert begins or not dangers

@@ -98,6 +98,34 @@ async def help_walk(s: Stage) -> None:
     await s.sees("escape: back")
 
 
+async def note(s: Stage) -> None:
+    """A note half written."""
+    await s.walk()
+    await s.press("n", each_s=0)
+    await s.type("left hand rack")
+
+
+async def redo(s: Stage) -> None:
+    """Which step the rack goes back to."""
+    await walk_out(s)
+    await s.press("r", each_s=0)
+    await s.sees("escape")
+
+
+async def alarms(s: Stage) -> None:
+    """Which alarm is heard, or put off."""
+    await board(s)
+    await s.press("a", each_s=0)
+    await s.sees("escape")
+
+
+async def why(s: Stage) -> None:
+    """Why the step is there, what goes wrong, and what the surface is now."""
+    await walk_dwell(s)
+    await s.press("w", each_s=0)
+    await s.sees("THE SURFACE NOW")
+
+
 async def opening(s: Stage) -> None:
     """Which procedure."""
     await s.press("o")
@@ -196,8 +224,12 @@ WALKS: tuple[Scene, ...] = (
 )
 OTHERS: tuple[Scene, ...] = (
     board,
+    alarms,
     cautions,
     pin,
+    note,
+    redo,
+    why,
     help_walk,
     opening,
     booking,
