@@ -11,11 +11,12 @@ import signal
 import traceback
 from collections.abc import Callable
 from datetime import tzinfo
-from typing import ClassVar, Protocol, runtime_checkable
+from typing import Any, ClassVar, Protocol, runtime_checkable
 
 from textual import events
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.screen import Screen
 
 from runner.batch.decide import Refused
 from runner.batch.intents import Intent, Take
@@ -72,6 +73,7 @@ class TankwalkApp(App[int]):
     CSS = look.CSS
     ENABLE_COMMAND_PALETTE = False
     HOME: ClassVar[type[BoardScreen]] = BoardScreen
+    WALK: ClassVar[type[WalkScreen]] = WalkScreen
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c,ctrl+q", "leave", "leave", priority=True, show=False),
         Binding("f2", "next_theme", "colours", show=False, id="everywhere.colours"),
@@ -102,6 +104,9 @@ class TankwalkApp(App[int]):
         self.caps = caps(floor.keys_given)
         self.trouble: str | None = None
         self.crash: str | None = None
+        # Kept, and given one batch after another: to make it anew at each press took longer than to draw it.
+        self._walk = self.WALK()
+        self.install_screen(self._walk, "walk")
         self._one = asyncio.Lock()
         self._bell_ms = 0
         self._key_ms = clock().up_ms
@@ -129,6 +134,12 @@ class TankwalkApp(App[int]):
             self.keys.put(event)
         else:
             await super().on_event(event)
+
+    @property
+    def _background_screens(self) -> list[Screen[Any]]:
+        """Screens seen behind the one on top; none where that covers all."""
+        # The library lists those below an opaque screen too, and paints it anew whole when they change.
+        return super()._background_screens if self.screen.is_modal else []
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names, known before a theme is."""
@@ -195,7 +206,9 @@ class TankwalkApp(App[int]):
 
     def to_walk(self, batch: str) -> None:
         """The walk of a batch that this terminal has in hand."""
-        self.push_screen(WalkScreen(batch))
+        self.to_board()
+        self._walk.show(batch)
+        self.push_screen(self._walk)
 
     def read(self, number: str | None) -> None:
         """A label was read: to that batch, walked or kept; None for one that names no batch."""

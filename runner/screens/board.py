@@ -121,11 +121,13 @@ class BoardScreen(Screen[None]):
         listed = sorted(standing, key=lambda one: urgency_s(one, now))
         self.query_one("#racks", Line).say(self._racks(listed, now))
         self._draw_strip(states, count, now)
-        notice = "\n".join(shown(line) for line in self.app.notice.splitlines())
-        if self._refused:
-            rows = textwrap.wrap(shown(self._refused), max(10, self.size.width - 2))
-            notice = "\n".join(f" {row}" for row in rows)
-        self.query_one("#notice", Line).say(Content(notice))
+        said = f" {shown(self._refused)}" if self._refused else self.app.notice
+        rows = [
+            row
+            for line in said.splitlines()
+            for row in textwrap.wrap(shown(line), max(10, self.size.width - 1), subsequent_indent=" ")
+        ]
+        self.query_one("#notice", Line).say(Content("\n".join(rows)))
 
     def _racks(self, listed: list[Standing], now: Moment) -> Content:
         if not listed:

@@ -38,6 +38,7 @@ from runner.screens.board import BoardScreen
 from runner.screens.debrief import DebriefScreen
 from runner.screens.phone import PhoneScreen
 from runner.screens.practice_walk import PracticeWalkScreen
+from runner.screens.walk import WalkScreen
 
 if TYPE_CHECKING:
     from runner.procedure.model import AskTrainee  # the screens need no validation library
@@ -78,6 +79,7 @@ class PracticeApp(TankwalkApp):
     """
 
     HOME: ClassVar[type[BoardScreen]] = PracticeBoardScreen
+    WALK: ClassVar[type[WalkScreen]] = PracticeWalkScreen
 
     def __init__(
         self,
@@ -101,10 +103,6 @@ class PracticeApp(TankwalkApp):
     def on_mount(self) -> None:
         """Straight to the walk, once the board lies under it."""
         self.call_later(self.to_walk, self.practice.batch)
-
-    def to_walk(self, batch: str) -> None:
-        """The walk, with what a practice adds to it."""
-        self.push_screen(PracticeWalkScreen(batch))
 
     def _tick(self) -> None:
         now, state = self.now(), self.practice.practised

@@ -107,7 +107,7 @@ class RecordsScreen(Screen[None]):
         yield Static("─" * 400, classes="rule")
         yield Line(id="heading", classes="quiet")
         yield Line(id="list")
-        yield Line(id="proof", classes="hidden")
+        yield Static(id="proof", classes="hidden")  # breaks its own rows
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -186,7 +186,7 @@ class RecordsScreen(Screen[None]):
 
     @property
     def _room(self) -> int:
-        proof = self.query_one("#proof", Line)
+        proof = self.query_one("#proof", Static)
         rows = 0 if proof.has_class("hidden") else max(1, proof.size.height)
         return max(1, self.size.height - ROWS_BESIDE - rows)
 
@@ -212,8 +212,8 @@ class RecordsScreen(Screen[None]):
 
     def _show_below(self, content: Content) -> None:
         """Below the list, which then has so many rows fewer."""
-        proof = self.query_one("#proof", Line)
-        proof.say(content)
+        proof = self.query_one("#proof", Static)
+        proof.update(content)
         proof.set_class(not content.plain, "hidden")
         self.call_after_refresh(self._draw)
 

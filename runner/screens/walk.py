@@ -49,11 +49,7 @@ HOW = ("type the value, then enter", "press the digit of what you see")
 
 
 class WalkScreen(Screen[None]):
-    """The walk of one batch.
-
-    Args:
-        batch: Its name.
-    """
+    """The walk of one batch: of the one that it was last given to show."""
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
     DEFAULT_CSS = """
@@ -74,13 +70,9 @@ class WalkScreen(Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = list(BINDINGS)
     MORE_ROWS: ClassVar[int] = 0  # that a screen made of this one keeps at its foot
 
-    def __init__(self, batch: str) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._batch = batch
-        self._typed = ""
-        self._meter: str | None = None
-        self._said = ""
-        self._hint: tuple[object, str] = (None, "")  # what it belongs to, so that it goes with that
+        self._begin("")
 
     def compose(self) -> ComposeResult:
         yield Line(id="head")
@@ -91,7 +83,19 @@ class WalkScreen(Screen[None]):
         yield WalkLines()
         yield KeyLine()
 
-    def on_mount(self) -> None:
+    def _begin(self, batch: str) -> None:
+        self._batch = batch
+        self._typed = ""
+        self._meter: str | None = None
+        self._said = ""
+        self._hint: tuple[object, str] = (None, "")  # what it belongs to, so that it goes with that
+
+    def show(self, batch: str) -> None:
+        """Walk this batch from here on; a question that was open at the one before is asked no more."""
+        self.workers.cancel_node(self)
+        self._begin(batch)
+
+    def on_screen_resume(self) -> None:
         """Draw at once, not at the next tick."""
         self.tick(self.app.now())
 
@@ -134,7 +138,7 @@ class WalkScreen(Screen[None]):
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
         used += (len(tank) - 1 if tank else 0) + self.MORE_ROWS
         room = self.size.height - used - len(now_rows)
-        self.query_one(WalkLines).say(said, room, MORE.format(caps["walk.dangers"]))
+        self.query_one(WalkLines).show(said, room, MORE.format(caps["walk.dangers"]))
         self.query_one(KeyLine).say(self._keys(view))
 
     def _told(self, action: Action, now: Moment) -> str:

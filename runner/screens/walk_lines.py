@@ -6,8 +6,8 @@ do not fit, it says that there is more and which key shows it.
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
-from textual.containers import Vertical
+import textwrap
+
 from textual.content import Content
 
 from runner.screens.walk_parts import LABEL_CELLS, Line, height, labelled
@@ -23,24 +23,20 @@ GOES_FIRST = ("part", "why", "next", "do", "wear", "said")
 MORE = "▼ more: press {}"
 """Stands where the dangers go on beyond the room that there is."""
 
+DIGIT_CELLS = 4
+"""What the digit of a choice takes in front of it."""
+
 NARROW_CELLS = 60
 """Below this the head keeps the step and the time, and cuts the part's name."""
 
 
-class WalkLines(Vertical):
+class WalkLines(Line):
     """What can hurt, what to wear, what to do, what is asked, why, and what comes next."""
 
-    DEFAULT_CSS = "WalkLines { height: 1fr; } WalkLines Line { height: auto; }"
+    # One widget: of one for each line, the styling and laying out took longer than the painting.
+    DEFAULT_CSS = "WalkLines { height: 1fr; }"
 
-    def __init__(self) -> None:
-        super().__init__(id="lines")
-        # Kept here: a screen is drawn before its parts' parts are in the tree.
-        self._lines = {name: Line(id=name) for name in ORDER}
-
-    def compose(self) -> ComposeResult:
-        yield from self._lines.values()
-
-    def say(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> None:
+    def show(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> None:
         """Draw as many as there is room for."""
         hidden: set[str] = set()
         for name in GOES_FIRST:
@@ -49,9 +45,8 @@ class WalkLines(Vertical):
         over = _rows(lines, hidden) - room
         if over > 0:
             lines = {**lines, "danger": _cut(lines["danger"], max(1, height(lines["danger"]) - over), more)}
-        for name, line in self._lines.items():
-            line.say(lines[name])
-            line.set_class(name in hidden or not lines[name].plain, "hidden")
+        kept = [lines[name] for name in ORDER if name not in hidden and lines[name].plain]
+        self.say(Content("\n").join(kept))
 
 
 def _rows(lines: dict[str, Content], hidden: set[str]) -> int:
@@ -83,7 +78,7 @@ def lines_of(view: Walk, width: int, meter: str | None, typed: str, said: str) -
         "wear": labelled("WEAR", view.wear, width, "$must", "$must bold"),
         "do": labelled("DO", view.do, width),
         "asked": _asked(view, width, meter, typed),
-        "choices": _choices(view),
+        "choices": _choices(view, width),
         "said": labelled("", said, width, "$warning"),
         "why": labelled("WHY", view.why, width, "$quiet"),
         "part": labelled("PART", view.surface, width, "$quiet"),
@@ -102,11 +97,13 @@ def _asked(view: Walk, width: int, meter: str | None, typed: str) -> Content:
     return labelled(word, view.asked, width, "bold")
 
 
-def _choices(view: Walk) -> Content:
-    lines = [
-        Content.assemble(" " * LABEL_CELLS, (f" {number} ", "reverse"), f" {choice}")
-        for number, choice in enumerate(view.choices, start=1)
-    ]
+def _choices(view: Walk, width: int) -> Content:
+    indent = " " * LABEL_CELLS
+    lines: list[Content] = []
+    for number, choice in enumerate(view.choices, start=1):
+        first, *rest = textwrap.wrap(choice, max(10, width - LABEL_CELLS - DIGIT_CELLS - 1)) or [""]
+        lines.append(Content.assemble(indent, (f" {number} ", "reverse"), f" {first}"))
+        lines += [Content(f"{indent}{'':{DIGIT_CELLS}}{row}") for row in rest]
     return Content("\n").join(lines)
 
 

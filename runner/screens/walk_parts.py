@@ -25,17 +25,18 @@ BAR_CELLS = 24
 
 
 class Line(Static):
-    """A line that is repainted only when its text changes."""
+    """A line, or some, repainted only when the text changes; it comes broken into rows that fit."""
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002  # Textual's name
         super().__init__(id=id, classes=classes)
         self._said: Content | None = None
 
     def say(self, content: Content) -> None:
-        """Show this, if it is not shown already."""
+        """Show this, if it is not shown already; only another count of rows has the screen laid out anew."""
         if self._said is None or content != self._said:
+            as_high = self._said is not None and height(content) == height(self._said)
             self._said = content
-            self.update(content)
+            self.update(content, layout=not as_high)
 
 
 class TankBlock(Horizontal):
