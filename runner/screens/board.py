@@ -62,6 +62,7 @@ class BoardScreen(Screen[None]):
     """All open batches of the shop."""
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
+    KEYS: ClassVar[tuple[Key, ...]] = KEYS
     DEFAULT_CSS = """
     BoardScreen #head, BoardScreen #band { height: 1; }
     BoardScreen #racks { height: 1fr; }
@@ -92,7 +93,7 @@ class BoardScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Draw at once."""
-        self.query_one(KeyLine).say(KEYS)
+        self.query_one(KeyLine).say(self.KEYS)
         self.tick(self.app.now())
 
     def on_screen_resume(self) -> None:
@@ -225,7 +226,7 @@ class BoardScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys, at length."""
-        self.app.push_screen(HelpScreen("The board", KEYS, ABOUT))
+        self.app.push_screen(HelpScreen("The board", self.KEYS, ABOUT))
 
 
 def urgency_s(one: Standing, now: Moment) -> float:

@@ -36,6 +36,7 @@ from runner.record.session import Session
 from runner.screens.app import TankwalkApp
 from runner.screens.board import BoardScreen
 from runner.screens.debrief import DebriefScreen
+from runner.screens.keys import Key
 from runner.screens.phone import PhoneScreen
 from runner.screens.practice_walk import PracticeWalkScreen
 from runner.screens.walk import WalkScreen
@@ -54,8 +55,16 @@ SAID: Mapping[Verdict, str] = {
 """What is said at the line after a call."""
 
 
+SHOP_S = frozenset({"board.open", "board.records", "board.people"})
+"""What a board leads to in the shop; a practice does not show the keys of it."""
+
+
 class PracticeBoardScreen(BoardScreen):
     """The board with the practice batch alone; nothing of the shop's is reached from it."""
+
+    KEYS: ClassVar[tuple[Key, ...]] = tuple(
+        sorted((key for key in BoardScreen.KEYS if key.action not in SHOP_S), key=lambda one: one.cap == "?")
+    )
 
     def action_open(self) -> None:
         """Not here."""

@@ -22,6 +22,7 @@ from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, busy
 from runner.screens.modal import AskChoice
 from runner.screens.walk import WalkScreen
+from runner.screens.walk_keys import ABOUT, KEYS
 from runner.screens.walk_lines import NARROW_CELLS
 from runner.screens.walk_parts import Line
 from runner.screens.words import Walk
@@ -33,12 +34,14 @@ if TYPE_CHECKING:
 CALLED = tuple(trouble for trouble in Trouble if trouble is not Trouble.PHONE)
 """What can be called by hand; the phone is heard by everybody."""
 
+WRONG = Key("s", "wrong!", "practice alone: say that something is wrong, and what", action="walk.wrong")
+
 ROWS = 2
 """At the foot: what can be seen, and that this is practice."""
 
 
-FOOT = f"PRACTICE, no parts   s: something is wrong   w: why   PIN {PRACTICE_PIN}"
-FOOT_NARROW = f"PRACTICE   s: wrong   PIN {PRACTICE_PIN}"
+FOOT = f"PRACTICE, no parts   {{wrong}}: something is wrong   {{why}}: why   PIN {PRACTICE_PIN}"
+FOOT_NARROW = f"PRACTICE   {{wrong}}: wrong   PIN {PRACTICE_PIN}"
 
 
 class PracticeWalkScreen(WalkScreen):
@@ -49,7 +52,7 @@ class PracticeWalkScreen(WalkScreen):
     PracticeWalkScreen #seen, PracticeWalkScreen #practice { height: 1; }
     PracticeWalkScreen #practice { background: $foreground; color: $background; }
     """
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("s", "wrong", "something is wrong")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("s", "wrong", "something is wrong", id="walk.wrong")]
     MORE_ROWS: ClassVar[int] = ROWS
 
     def compose(self) -> ComposeResult:
@@ -74,12 +77,17 @@ class PracticeWalkScreen(WalkScreen):
             seen, foot = seen.replace("ammeter ", "").replace("bath ", ""), FOOT_NARROW
         else:
             seen = f"SEEN     {seen}"
+        foot = foot.format(wrong=self.app.caps["walk.wrong"], why=self.app.caps["walk.why"])
         self.query_one("#seen", Line).say(Content.styled(f" {shown(seen, width)}", "bold"))
         self.query_one("#practice", Line).say(Content(f" {shown(foot, width)}"))
 
+    def action_help(self) -> None:
+        """The keys, at length, with the one that only practice has."""
+        self.app.push_screen(HelpScreen("The walk", (WRONG, *KEYS), ABOUT))
+
     def _keys(self, view: Walk) -> tuple[Key, ...]:
         kept = [key for key in super()._keys(view) if key.cap not in {"n", "t"}]
-        return (*kept[:-1], Key("s", "wrong!"), kept[-1])
+        return (*kept[:-1], WRONG, kept[-1])
 
     async def _go(self, action: Action) -> None:
         """What the route asks a trainee comes before its cautions, while the rack is still safe."""

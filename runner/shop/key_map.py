@@ -31,6 +31,7 @@ ACTIONS: Mapping[str, Mapping[str, str]] = {
         "abandon": "x",
         "dangers": "d",
         "why": "w",
+        "wrong": "s",
         "board": "b",
     },
     "records": {

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual.binding import Binding
@@ -43,12 +44,18 @@ def shop_with(folder: Path, text: str) -> Path:
     return shop
 
 
+def below(kind: type[Screen[Any]]) -> list[type[Screen[Any]]]:
+    """Every screen made of one, and of those."""
+    made = kind.__subclasses__()
+    return [*made, *(one for screen in made for one in below(screen))]
+
+
 def bound() -> dict[str, set[str]]:
     """Every key of a screen or the app that can be given away, by its name in the table."""
     for module in pkgutil.iter_modules(runner.screens.__path__):
         importlib.import_module(f"runner.screens.{module.name}")
     found: dict[str, set[str]] = {}
-    screens = [one for one in Screen.__subclasses__() if one.__module__.startswith("runner.screens")]
+    screens = [one for one in below(Screen) if one.__module__.startswith("runner.screens")]
     for binding in (*TankwalkApp.BINDINGS, *(one for screen in screens for one in screen.BINDINGS)):
         if isinstance(binding, Binding) and binding.id:
             found.setdefault(binding.id, set()).add(binding.key)

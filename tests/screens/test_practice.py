@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -154,6 +155,38 @@ async def test_windows_and_screens_say_practice(tmp_path: Path) -> None:
         await s.sees("PRACTICE ·", "1 open batch")
         await s.press("o", "r", "u")
         assert isinstance(app.screen, PracticeBoardScreen), "nothing of the shop's is reached from here"
+
+
+async def test_the_board_s_foot_lists_what_works_in_practice(tmp_path: Path) -> None:
+    """No opening, records or people, at the foot and under the question mark; the digit leads back."""
+    async with practising(tmp_path, sheet(DIP, FINAL)) as (_, s):
+        await s.press("b")
+        await s.sees("1 open batch")
+        foot = s.rows()[-1]
+        assert re.sub(" {2,}", "|", foot.strip()) == (
+            "1-9|go to it|q|leave|a|alarms|F2|colours|F3|big print|?|help"
+        )
+        await s.press("question_mark")
+        await s.sees("The board")
+        assert not any(words in s.text() for words in ("records", "people", "open a batch"))
+        await s.press("escape", "1")
+        await s.sees("SEEN")
+
+
+async def test_a_shop_gives_the_call_another_key(tmp_path: Path) -> None:
+    """Foot, practice row and help name it; it calls, and the old key does nothing."""
+    given = '\n[keys.walk]\nwrong = "e"\nwhy = "y"\n'
+    async with practising(tmp_path, sheet(DIP, FINAL), size=(120, 40), keys_given=given) as (_, s):
+        await s.sees("e: something is wrong   y: why")
+        assert " e  wrong!" in s.rows()[-1]
+        await s.press("s")
+        await s.settled()
+        assert "What is wrong?" not in s.text()
+        await s.press("e")
+        await s.sees("What is wrong?")
+        await s.press("escape", "question_mark")
+        await s.sees("practice alone: say that something is wrong")
+        assert "e     practice alone" in s.text()
 
 
 async def test_a_practice_ends_sealed_with_a_debrief_and_is_none_of_the_shop_s(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from runner.record.practice_floor import PRACTICE_PIN, PracticeFloor
 from runner.record.practised import PractisedLedger
 from runner.screens.practice_app import PracticeApp
 from runner.shop.rights import Role
-from support.floors import ROUTE, hire, write_shop
+from support.floors import ROUTE, SHOP, hire, write_shop
 from support.screen import HandClock, HeardApp, Stage
 
 SEED = 7
@@ -41,9 +41,11 @@ async def practising(
     asked: Mapping[int, tuple[AskTrainee, ...]] | None = None,
     size: tuple[int, int] = (80, 24),
     staff: dict[str, tuple[str, Role]] | None = None,
+    keys_given: str = "",
 ) -> AsyncIterator[tuple[PracticeApp, Stage]]:
     """The practice app on a small shop; its clock is moved by hand, at the pace that it chooses itself."""
     shop = write_shop(folder / "shop")
+    (shop / "procedures" / "shop.toml").write_text(SHOP + keys_given, encoding="utf-8")
     hand = HandClock()
     keys = Keys(folder / "keys", rounds=1)
     hire(Floor(shop, keys), staff or {}, hand())
