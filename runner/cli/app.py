@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 import traceback
 from pathlib import Path
@@ -50,6 +51,8 @@ def run_app(floor: Floor, notice: str = "", *, big: bool = False) -> int:
 
 def carry(app: TankwalkApp, floor: Floor) -> int:
     """Run an app that is made, and leave the terminal and a crash report behind it as they should be."""
+    # What is loaded by now stays. To search it all for what may go held a key up by 60 ms now and then.
+    gc.freeze()
     try:
         app.run(mouse=False)
     except Exception:  # noqa: BLE001  # whatever it was: the journal is whole, and the reader needs words

@@ -23,8 +23,9 @@ if TYPE_CHECKING:
 HUNG_UP = 129
 """Exit status where the line is gone: 128 + the number of the signal that tells it."""
 
-_LOOK_AGAIN_MS, _AT_ONCE = 100, 4096
-"""How often it is looked whether the app has ended, or an escape is a key; most bytes read in one go."""
+_LOOK_AGAIN_MS, _AFTER_KEY_MS, _AT_ONCE = 100, 25, 4096
+"""How often it is looked whether the app has ended, and how soon after a key whether it was an escape that
+nothing follows (a little later than the library waits for that); most bytes read in one go."""
 
 
 def steady_driver() -> type[Driver] | None:
@@ -86,13 +87,16 @@ def steady_driver() -> type[Driver] | None:
             parser = XTermParser(self._debug)
             line = select.poll()
             line.register(self.fileno, select.POLLIN)
-            held = ""
+            held, wait_ms = "", _LOOK_AGAIN_MS
             while not self.exit_event.is_set():
-                if line.poll(_LOOK_AGAIN_MS):
+                if line.poll(wait_ms):
                     came = os.read(self.fileno, _AT_ONCE)
                     if not came:
                         raise OSError("the line has ended")
                     keys, held = sifted(held + decoder.decode(came))
+                    wait_ms = _AFTER_KEY_MS
+                elif wait_ms == _AFTER_KEY_MS:
+                    keys, wait_ms = "", _LOOK_AGAIN_MS
                 else:
                     keys, held = (closed(held), "") if held else ("", "")
                 for event in parser.feed(keys) if keys else ():  # nothing means the end to it
