@@ -83,4 +83,4 @@ async def to_its_end(app: PracticeApp, s: Stage) -> None:
     await s.sees("enter: sign")
     await s.type(PRACTICE_PIN)
     await s.press("enter")
-    await s.sees("PRACTICE ·", "no false calls")
+    await s.sees("PRACTICE ·", "faults came")
