@@ -11,12 +11,10 @@ import signal
 import traceback
 from collections.abc import Callable
 from datetime import tzinfo
-from typing import Any, ClassVar, Protocol, runtime_checkable
+from typing import ClassVar, Protocol, runtime_checkable
 
 from textual import events
-from textual.app import App
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
 
 from runner.batch.decide import Refused
 from runner.batch.intents import Intent, Take
@@ -31,11 +29,11 @@ from runner.screens import look
 from runner.screens.alarm_words import for_command
 from runner.screens.board import BoardScreen
 from runner.screens.first_start import FirstStartScreen
+from runner.screens.kept import KeptScreens
 from runner.screens.key_order import KeyOrder
-from runner.screens.keyboard import HUNG_UP, steady_driver
+from runner.screens.keyboard import HUNG_UP
 from runner.screens.keys import PressGuard, named
 from runner.screens.siren import Siren
-from runner.screens.walk import WalkScreen
 from runner.shop.key_map import caps
 from runner.text import shown
 
@@ -58,7 +56,7 @@ class Ticking(Protocol):
         ...
 
 
-class TankwalkApp(App[int]):
+class TankwalkApp(KeptScreens):
     """The app on one shop's floor.
 
     Args:
@@ -72,8 +70,6 @@ class TankwalkApp(App[int]):
     TITLE = "Tankwalk"
     CSS = look.CSS
     ENABLE_COMMAND_PALETTE = False
-    HOME: ClassVar[type[BoardScreen]] = BoardScreen
-    WALK: ClassVar[type[WalkScreen]] = WalkScreen
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c,ctrl+q", "leave", "leave", priority=True, show=False),
         Binding("f2", "next_theme", "colours", show=False, id="everywhere.colours"),
@@ -89,7 +85,7 @@ class TankwalkApp(App[int]):
         zone: tzinfo | None = None,
         big: bool = False,
     ) -> None:
-        super().__init__(driver_class=steady_driver())
+        super().__init__()
         for theme in look.THEMES:
             self.register_theme(theme)
         self.theme = look.DARK.name
@@ -104,9 +100,6 @@ class TankwalkApp(App[int]):
         self.caps = caps(floor.keys_given)
         self.trouble: str | None = None
         self.crash: str | None = None
-        # Kept, and given one batch after another: to make it anew at each press took longer than to draw it.
-        self._walk = self.WALK()
-        self.install_screen(self._walk, "walk")
         self._one = asyncio.Lock()
         self._bell_ms = 0
         self._key_ms = clock().up_ms
@@ -134,12 +127,6 @@ class TankwalkApp(App[int]):
             self.keys.put(event)
         else:
             await super().on_event(event)
-
-    @property
-    def _background_screens(self) -> list[Screen[Any]]:
-        """Screens seen behind the one on top; none where that covers all."""
-        # The library lists those below an opaque screen too, and paints it anew whole when they change.
-        return super()._background_screens if self.screen.is_modal else []
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colour names, known before a theme is."""
@@ -194,21 +181,6 @@ class TankwalkApp(App[int]):
             self.notify(shown(wrong, 200), severity="warning", markup=False, timeout=10)
 
     # --- screens --------------------------------------------------------------------------------------
-
-    def to_board(self) -> None:
-        """Back to the board, whatever is up."""
-        while len(self.screen_stack) > 1 and not isinstance(self.screen, BoardScreen):
-            self.pop_screen()
-
-    def action_to_board(self) -> None:
-        """The same, by a key: the library finds actions by this name alone."""
-        self.to_board()
-
-    def to_walk(self, batch: str) -> None:
-        """The walk of a batch that this terminal has in hand."""
-        self.to_board()
-        self._walk.show(batch)
-        self.push_screen(self._walk)
 
     def read(self, number: str | None) -> None:
         """A label was read: to that batch, walked or kept; None for one that names no batch."""

@@ -23,7 +23,6 @@ from runner.record.approval import approve
 from runner.record.journal_errors import JournalError
 from runner.record.lock import Held
 from runner.screens.approval_words import stands
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
 from runner.shop.finding import procedure_files
@@ -151,7 +150,7 @@ class ApprovalsScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("Procedures", KEYS, ABOUT))
+        self.app.show_help("Procedures", KEYS, ABOUT)
 
 
 def read_all(folder: Path) -> list[Read]:

@@ -24,7 +24,6 @@ from runner.batch.state import BatchState, Phase
 from runner.record.standing import Standing
 from runner.screens.alarm_asking import quieten
 from runner.screens.alarm_words import banner
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
 from runner.screens.strip import ahead_lines, strip_lines
@@ -226,7 +225,7 @@ class BoardScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys, at length."""
-        self.app.push_screen(HelpScreen("The board", self.KEYS, ABOUT))
+        self.app.show_help("The board", self.KEYS, ABOUT)
 
 
 def urgency_s(one: Standing, now: Moment) -> float:

@@ -24,7 +24,6 @@ from runner.record.ledger import begun, signed_off_for
 from runner.screens.approval_words import Stands, stands
 from runner.screens.approvals import read_all
 from runner.screens.booking import BookingScreen
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.shop.finding import procedure_files
 from runner.shop.model import Shop
@@ -150,7 +149,7 @@ class OpeningScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("Open a batch", self.KEYS, ABOUT))
+        self.app.show_help("Open a batch", self.KEYS, ABOUT)
 
 
 def _title(file: Path) -> str:

@@ -23,7 +23,6 @@ from runner.record.roll import CannotAdd
 from runner.record.session import Session
 from runner.record.shop_state import ShopPerson
 from runner.record.sshsig import fingerprint
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.modal import AskChoice, AskText, AskTyped
 from runner.screens.pin import AskNewPin, AskPin
@@ -192,7 +191,7 @@ class PeopleScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("People", KEYS, ABOUT))
+        self.app.show_help("People", KEYS, ABOUT)
 
 
 def _row(one: ShopPerson, *, under_bar: bool) -> Content:

@@ -33,7 +33,6 @@ from runner.procedure.surface_explain import with_surfaces
 from runner.procedure.surface_walk import bases_of, follow
 from runner.record.floor import CannotOpen
 from runner.record.session import Session
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.modal import AskText
 from runner.screens.pin import AskPin
@@ -156,7 +155,7 @@ class PlanScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("The plan", (Key("space", OPENS), *KEYS), ABOUT))
+        self.app.show_help("The plan", (Key("space", OPENS), *KEYS), ABOUT)
 
     @work
     async def _ask_rules(self) -> None:

@@ -83,7 +83,7 @@ class PracticeWalkScreen(WalkScreen):
 
     def action_help(self) -> None:
         """The keys, at length, with the one that only practice has."""
-        self.app.push_screen(HelpScreen("The walk", (WRONG, *KEYS), ABOUT))
+        self.app.show_help("The walk", (WRONG, *KEYS), ABOUT)
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
         kept = [key for key in super()._keys(view) if key.cap not in {"n", "t"}]

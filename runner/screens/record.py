@@ -22,7 +22,6 @@ from runner.faults import InputFault
 from runner.record.addenda import addenda_of
 from runner.record.report.material import gather
 from runner.record.report.view import view
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.screens.record_lines import Section, sections_of
 from runner.text import shown
@@ -98,7 +97,7 @@ class RecordScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("A record", KEYS, ABOUT))
+        self.app.show_help("A record", KEYS, ABOUT)
 
 
 def _sections(folder: Path, now: Moment) -> tuple[Section, ...]:

@@ -22,7 +22,6 @@ from runner.record.index import page, search
 from runner.record.index_query import Listed
 from runner.record.verify import verify
 from runner.screens.background import Going
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine
 from runner.screens.modal import AskText
 from runner.screens.records_asked import Asked, Which
@@ -289,4 +288,4 @@ class RecordsScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys."""
-        self.app.push_screen(HelpScreen("Records", KEYS, ABOUT))
+        self.app.show_help("Records", KEYS, ABOUT)

@@ -21,12 +21,11 @@ from runner.batch.moment import Moment
 from runner.batch.questions import QUIET_S, Action
 from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
-from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
 from runner.screens.walk_big import large_of
 from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS, NO_DANGER, go_key
-from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of
+from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of, step_of
 from runner.screens.walk_parts import Line, TankBlock
 from runner.screens.words import Walk, walk
 from runner.screens.words_figures import wall
@@ -96,8 +95,9 @@ class WalkScreen(Screen[None]):
         self._begin(batch)
 
     def on_screen_resume(self) -> None:
-        """Draw at once, not at the next tick."""
+        """Draw at once, not at the next tick, and laid out for what is drawn."""
         self.tick(self.app.now())
+        self.refresh(layout=True)
 
     def on_resize(self, event: events.Resize) -> None:
         """A short or narrow terminal keeps the clock, what can hurt and what is asked."""
@@ -128,11 +128,8 @@ class WalkScreen(Screen[None]):
         loud = shown(self.app.trouble or view.now)
         now_rows = large.now if large else textwrap.wrap(loud, max(10, width - 2))
         words.say(Content("\n".join(now_rows)))
-        step = Content.assemble(
-            (f" {view.step}", "bold"), f"   {shown(view.tank, max(1, width - len(view.step) - 4))}"
-        )
         tank = large.tank if large else ()
-        self.query_one("#step", Line).say(Content("\n".join(f" {row}" for row in tank)) if tank else step)
+        self.query_one("#step", Line).say(step_of(view, width, tank))
         block = self.query_one(TankBlock)
         block.say(view, large.block if large else ())
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
@@ -274,19 +271,19 @@ class WalkScreen(Screen[None]):
 
     def action_help(self) -> None:
         """The keys, at length."""
-        self.app.push_screen(HelpScreen("The walk", KEYS, ABOUT))
+        self.app.show_help("The walk", KEYS, ABOUT)
 
     def action_why(self) -> None:
         """Why this step, what goes wrong, what the surface is now."""
         from runner.screens.why_words import why_page  # noqa: PLC0415  # loads the tables only here
 
-        self.app.push_screen(HelpScreen(*why_page(self.app.state(self._batch))))
+        self.app.show_help(*why_page(self.app.state(self._batch)))
 
     def action_dangers(self) -> None:
         """What can hurt, where the screen has no room for all of it."""
         view = walk(self.app.state(self._batch), self.app.now())
         about = f"{view.signal}  {view.danger}\n\nWEAR  {view.wear}" if view.danger else NO_DANGER
-        self.app.push_screen(HelpScreen(view.step, (), about))
+        self.app.show_help(view.step, (), about)
 
     # --- what takes a question of its own -------------------------------------------------------------
 

@@ -7,6 +7,7 @@ do not fit, it says that there is more and which key shows it.
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 from textual.content import Content
 
@@ -121,3 +122,11 @@ def head_of(view: Walk, width: int, wall: str, *, locked: str = "") -> Content:
     right = f"{place}   {wall} "
     title = shown(view.title, max(1, width - len(right) - 2))
     return Content.assemble((f" {title}", "bold"), " " * max(1, width - len(title) - len(right) - 1), right)
+
+
+def step_of(view: Walk, width: int, large: Sequence[str] = ()) -> Content:
+    """The step and its tank; as these rows where they are in big print."""
+    if large:
+        return Content("\n".join(f" {row}" for row in large))
+    tank = shown(view.tank, max(1, width - len(view.step) - 4))
+    return Content.assemble((f" {view.step}", "bold"), f"   {tank}")
