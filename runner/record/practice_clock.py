@@ -7,6 +7,7 @@ what has passed on it, in a boot of its own. Where real time comes from is hande
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Self
 
 from runner.batch.moment import Moment
 
@@ -27,17 +28,23 @@ class PracticeClock:
 
     Args:
         real: Tells real moments, of which only the uptime is used.
-        start: The moment that the practice begins at.
+        start: The moment that the practice begins, or began, at.
+        passed_ms: How far on it is, where it is taken up again.
 
     Attributes:
         pace: How many of its seconds pass in a real one, from the next look on.
     """
 
-    def __init__(self, real: Callable[[], Moment], start: Moment) -> None:
+    def __init__(self, real: Callable[[], Moment], start: Moment, passed_ms: int = 0) -> None:
         self._real, self._start = real, start
         self._seen_ms = real().up_ms
-        self._passed_ms = 0.0
+        self._passed_ms = float(passed_ms)
         self.pace = 1.0
+
+    @classmethod
+    def on_from(cls, real: Callable[[], Moment], last: Moment) -> Self:
+        """The clock of a practice that is taken up again, at the last moment that it told."""
+        return cls(real, last._replace(at_ms=last.at_ms - last.up_ms), last.up_ms)
 
     def now(self) -> Moment:
         """The moment; never earlier than the one told before."""

@@ -7,15 +7,17 @@ It reads nothing of the shop's journal, people or open batches, and writes nothi
 
 from __future__ import annotations
 
+import contextlib
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, Self
 
 from runner.batch.events import Person
 from runner.batch.moment import Moment
+from runner.batch.practice_log import PracticeLog
 from runner.batch.state import BatchState
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
-from runner.record import seal
+from runner.record import practice_left, seal
 from runner.record.floor import CannotOpen, Floor
 from runner.record.fold import FoldFault
 from runner.record.hold import Hold
@@ -27,6 +29,7 @@ from runner.record.roll import Roll
 from runner.record.session import NotUnlocked, Session
 from runner.record.sshsig import Signer
 from runner.record.standing import Standing
+from runner.shop.heading import heading
 
 PRACTICE_PIN = "000000"
 """Asked for at hold points, so that the hand learns it; it guards nothing and stands on the screen."""
@@ -73,24 +76,14 @@ class PracticeFloor(Floor):
 
     Args:
         folder: The shop's folder; only ``logs/practice`` in it is written.
-        plan: What is walked.
-        procedure_file: The procedure's file, as given.
-        procedure_text: What stands in it.
-        start: When the practice begins.
+        begun: The practice batch, begun or taken up again.
 
     Attributes:
         batch: Its name.
-
-    Raises:
-        JournalError: The disk did not take the first line.
-        OSError: The folder could not be written.
     """
 
-    def __init__(
-        self, folder: Path, plan: Plan, procedure_file: str, procedure_text: str, start: Moment
-    ) -> None:
+    def __init__(self, folder: Path, begun: Begun) -> None:
         super().__init__(folder, Keys(folder / LOGS / PRACTICE / "keys"))
-        begun: Begun = begin(folder / LOGS, plan, self.title, procedure_file, procedure_text, start, PART)
         self.title = f"PRACTICE · {self.title}"
         self.alarm_command = None
         self.logs = folder / LOGS / PRACTICE
@@ -102,6 +95,29 @@ class PracticeFloor(Floor):
         self.roll = PracticeRoll(self.logs, self._session)
         self._holds[self.batch] = begun.hold
         self._sessions[self.batch] = self._session
+
+    @classmethod
+    def new(cls, folder: Path, plan: Plan, procedure_file: str, procedure_text: str, start: Moment) -> Self:
+        """The floor of a practice that begins.
+
+        Args:
+            folder: The shop's folder.
+            plan: What is walked.
+            procedure_file: The procedure's file, as given.
+            procedure_text: What stands in it.
+            start: When the practice begins.
+
+        Raises:
+            JournalError: The disk did not take the first line.
+            OSError: The folder could not be written.
+        """
+        title = heading(folder).title
+        return cls(folder, begin(folder / LOGS, plan, title, procedure_file, procedure_text, start, PART))
+
+    def keep(self, log: PracticeLog) -> None:
+        """Keep the log for a practice that is left; one that the disk does not take is not offered again."""
+        with contextlib.suppress(OSError):
+            practice_left.keep(self.batch_folder, log)
 
     @property
     def practised(self) -> BatchState:

@@ -113,8 +113,7 @@ def begin(
         OSError: The folder could not be written.
     """
     key = UnlockedKey.in_memory()
-    name = f"practice-{key.public.hex()[:8]}"
-    by = Person(name, "Practice, nobody's signature", "owner", key.fingerprint)
+    by = practice_person(key)
     folder = _new_folder(logs / PRACTICE, start)
     first = BatchOpened(
         format=FORMAT,
@@ -131,10 +130,16 @@ def begin(
     )
     signer = key.signer(PRACTICE_LINE_NAMESPACE)
     hold = Hold.create(folder, first, start._replace(boot="rehearsal", up_ms=0), signer)
-    signer_line = allowed_signers.AllowedSigner(name, key.public, allowed_signers.PRACTICE)
+    signer_line = allowed_signers.AllowedSigner(by.id, key.public, allowed_signers.PRACTICE)
     signers = allowed_signers.text_of([signer_line])
     durable.write_new(folder / allowed_signers.FILE, signers.encode("ascii"))
     return Begun(hold, by, key)
+
+
+def practice_person(key: UnlockedKey) -> Person:
+    """Nobody who works in the shop: a name and a role for a key that is forgotten."""
+    name = f"practice-{key.public.hex()[:8]}"
+    return Person(name, "Practice, nobody's signature", "owner", key.fingerprint)
 
 
 def _new_folder(practice: Path, start: Moment) -> Path:

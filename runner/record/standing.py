@@ -56,7 +56,7 @@ class Watcher:
             known = (mark, self._read(batch))
             self._seen[batch] = known
         told = known[1]
-        return Standing(batch, told.state, _living(holder(journal)), told.problem)
+        return Standing(batch, told.state, living(holder(journal)), told.problem)
 
     def keep_only(self, batches: Collection[str]) -> None:
         """Forget all others: batches that ended would fill the memory of a terminal that runs for weeks."""
@@ -76,7 +76,7 @@ class Watcher:
             return Standing(batch, None, problem=f"its journal does not prove: {fault}")
 
 
-def _living(noted: Holder | None) -> Holder | None:
+def living(noted: Holder | None) -> Holder | None:
     """A holder whose process is known to be gone left its note behind in a crash."""
     if noted is None or noted.host != socket.gethostname():
         return noted

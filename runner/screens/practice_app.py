@@ -104,7 +104,7 @@ class PracticeApp(TankwalkApp):
         notice = f" {MARK}: no parts; nothing here is production. PIN {PRACTICE_PIN}"
         super().__init__(floor, clock.now, notice=notice, zone=zone, big=big)
         self.practice = floor
-        self.noted = log
+        self._note_down(log)
         self._clock, self._asked = clock, asked
         self.ledger = ledger
         self._ringing = False
@@ -144,9 +144,13 @@ class PracticeApp(TankwalkApp):
         given = {(answer.step, answer.ask) for answer in self.noted.answers}
         return tuple(one for one in self._asked.get(step, ()) if (step, one.ask) not in given)
 
+    def _note_down(self, log: PracticeLog) -> None:
+        self.noted = log
+        self.practice.keep(log)
+
     async def answer(self, answer: Answered) -> None:
         """Keep an answer to a question before a step."""
-        self.noted = self.noted.with_answer(answer)
+        self._note_down(self.noted.with_answer(answer))
         await self._note(answer_note(answer))
 
     async def call_out(self, trouble: Trouble, doing: str, at: Moment) -> str:
@@ -156,7 +160,7 @@ class PracticeApp(TankwalkApp):
         return SAID[call.verdict]
 
     async def _keep(self, call: Call) -> None:
-        self.noted = self.noted.with_call(call)
+        self._note_down(self.noted.with_call(call))
         await self._note(note_of(call))
 
     async def _note(self, words: str) -> None:
@@ -191,7 +195,7 @@ class PracticeApp(TankwalkApp):
             step.name,
             "The walk keeps the place, whatever comes between: read it there before a hand moves.",
         )
-        self.noted = self.noted.with_place(kept)
+        self._note_down(self.noted.with_place(kept))
         await self._note(answer_note(kept))
 
     # --- the end ----------------------------------------------------------------------------------------

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import json
+import sys
 from functools import partial
 from pathlib import Path
 
@@ -92,9 +94,49 @@ def test_what_was_entered_in_the_ledger_is_said(
     monkeypatch.setattr(practise, "require_terminal", lambda: None)
     monkeypatch.setattr(practise, "carry", entered)
     monkeypatch.setattr(practise, "Keys", partial(Keys, rounds=1))
-    assert "ledger" not in call(capsys, "practise", str(file)).out
+    assert "ledger" not in call(capsys, "practise", str(file), "--seed", "1").out
     hire(Floor(tmp_path / "s", Keys(rounds=1)), {"olive": ("Olive Demo", "owner")}, moment())
-    assert "Entered in the route's ledger: practised by Olive Demo" in call(capsys, "practise", str(file)).out
+    out = call(capsys, "practise", str(file), "--seed", "2").out
+    assert "Entered in the route's ledger: practised by Olive Demo" in out
     assert given[0] is None
     (line,) = read_shop(tmp_path / "s" / "logs").ledger
     assert (line.id, line.file) == ("olive", file.name)
+
+
+def test_a_practice_that_was_left_is_offered_again(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Yes goes on in the same folder with the same seed; no begins anew, and it is offered no more.
+
+    With a seed of its own, or with another load, a practice begins anew without a question.
+    """
+    file = small_folder(tmp_path / "s")
+    walked: list[tuple[str, int]] = []
+
+    def left(app: PracticeApp, floor: object) -> int:
+        del floor
+        walked.append((app.practice.batch, app.noted.seed))
+        app.floor.close()
+        return 0
+
+    def practised(answer: str, *args: str) -> str:
+        monkeypatch.setattr(sys, "stdin", io.StringIO(answer))
+        ran = call(capsys, "practise", str(file), *args)
+        assert ran.status == 0, ran.err
+        return ran.out
+
+    monkeypatch.setattr(practise, "require_terminal", lambda: None)
+    monkeypatch.setattr(practise, "carry", left)
+    first = practised("", "--seed", "7")
+    assert "left before its end: the same command takes it up again" in first
+    again = practised("y\n")
+    assert "practice-" in again
+    assert "was left at step 1 of" in again
+    assert "its seed is 7" in again
+    assert walked[1] == walked[0]
+    assert "Go on" not in practised("", "--seed", "8")
+    assert "Go on" not in practised("", "--pieces", "3")
+    assert "Go on" in practised("n\n", "--seed", "8")
+    assert "its seed is 8" in practised("n\n")
+    assert len({batch for batch, _ in walked}) == 5
+    assert [seed for _, seed in walked[:3]] == [7, 7, 8]

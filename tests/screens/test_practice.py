@@ -7,12 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from runner.batch.practice_faults import LESSONS, Fault, Trouble, answers
+from runner.batch.practice_faults import LESSONS, Fault, Trouble, answers, schedule
 from runner.batch.practice_log import Verdict
 from runner.record.floor import Floor
 from runner.record.keys import Keys
+from runner.record.practice_left import find
 from runner.record.verify import verify
 from runner.screens.practice_app import PracticeApp, PracticeBoardScreen
+from support.floors import ROUTE
 from support.practising import SEED, ask, practising, to_its_end
 from support.screen import Stage
 from support.sheets import DIP, FINAL, NICKEL, RINSE, sheet
@@ -202,6 +204,35 @@ async def test_a_practice_ends_sealed_with_a_debrief_and_is_none_of_the_shop_s(t
     floor = Floor(tmp_path / "shop", Keys(tmp_path / "keys", rounds=1))
     assert floor.standing() == ()
     floor.close()
+
+
+async def test_a_practice_that_was_left_goes_on_where_it_stood(tmp_path: Path) -> None:
+    """The same fault shows at the same moment, what was called is kept, and the time away does not count."""
+    plan = sheet(NICKEL, RINSE, FINAL)
+    faults = schedule(plan, SEED)
+    assert faults[0].trouble is Trouble.COLD
+    async with practising(tmp_path, plan, *faults) as (app, s):
+        await into_nickel(s)
+        await later(app, s, faults[0].after_s + 1)
+        await s.sees(faults[0].meter)
+        await call(s, Trouble.BURNT, LESSONS[Trouble.BURNT].right)
+        await s.sees("not that: look again")
+        await s.press("b", "q")
+        await s.until(lambda: app.return_code == 0, "it was left")
+        before = app.practice.practised
+    left = find(tmp_path / "shop" / "logs", plan, ROUTE)
+    assert left is not None
+    async with practising(tmp_path, plan, left=left) as (app, s):
+        assert app.now() == before.last
+        assert app.practice.practised.runs == before.runs
+        await s.sees(faults[0].meter)
+        await call(s, Trouble.COLD, LESSONS[Trouble.COLD].right)
+        await s.sees("✓ right")
+        assert [one.verdict for one in app.noted.calls] == [Verdict.WRONG_CAUSE, Verdict.RIGHT]
+        assert app.noted.faults == faults
+        assert app.practice.batch == before.opened.batch
+        folder = app.practice.batch_folder
+    assert verify(folder).findings == ()
 
 
 @pytest.mark.parametrize("trouble", [Trouble.BURNT, Trouble.COLD, Trouble.CURRENT])

@@ -17,6 +17,7 @@ from runner.record.floor import Floor
 from runner.record.keys import Keys
 from runner.record.practice_clock import PracticeClock
 from runner.record.practice_floor import PRACTICE_PIN, PracticeFloor
+from runner.record.practice_left import Left, take_up
 from runner.record.practised import PractisedLedger
 from runner.screens.practice_app import PracticeApp
 from runner.shop.rights import Role
@@ -42,19 +43,25 @@ async def practising(
     size: tuple[int, int] = (80, 24),
     staff: dict[str, tuple[str, Role]] | None = None,
     keys_given: str = "",
+    left: Left | None = None,
 ) -> AsyncIterator[tuple[PracticeApp, Stage]]:
     """The practice app on a small shop; its clock is moved by hand, at the pace that it chooses itself."""
-    shop = write_shop(folder / "shop")
+    shop = folder / "shop" if left else write_shop(folder / "shop")
     (shop / "procedures" / "shop.toml").write_text(SHOP + keys_given, encoding="utf-8")
     hand = HandClock()
     keys = Keys(folder / "keys", rounds=1)
     hire(Floor(shop, keys), staff or {}, hand())
     ledger = PractisedLedger(shop, "route.toml", "A", keys, hand)
-    floor = PracticeFloor(shop, plan, "route.toml", ROUTE, hand())
+    if left is None:
+        floor = PracticeFloor.new(shop, plan, "route.toml", ROUTE, hand())
+        log, clock = PracticeLog(SEED, faults), PracticeClock(hand, hand())
+    else:
+        floor = PracticeFloor(shop, take_up(left))
+        log, clock = left.log, PracticeClock.on_from(hand, left.state.last)
     app = PracticeApp(
         floor,
-        PracticeClock(hand, hand()),
-        PracticeLog(SEED, faults),
+        clock,
+        log,
         asked or {},
         ledger=ledger if staff else None,
         zone=UTC,
