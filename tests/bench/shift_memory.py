@@ -6,8 +6,8 @@ The app runs without a terminal on a shop with twelve racks and a clock of its o
 seconds its clocks are looked at as its tick does it; racks go in, are lifted when their time is up, are
 looked at and released, and others are booked in after them. Memory is told after each simulated hour: this
 process's resident set, and how many objects Python has in hand. What a released batch leaves behind is the
-growth of an hour for each batch released in it, the median of the hours after the first quarter: a table of
-Python's own that is made larger once, and has room for all that comes after, is no growth.
+growth of an hour for each batch released in it, the median of the hours after the first quarter: one block of
+a megabyte that comes in one hour and in no other, and that no object of Python's holds, is no growth.
 """
 
 from __future__ import annotations
