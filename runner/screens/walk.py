@@ -135,7 +135,7 @@ class WalkScreen(Screen[None]):
         used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
         used += (len(tank) - 1 if tank else 0) + self.MORE_ROWS
         room = self.size.height - used - len(now_rows)
-        self.query_one(WalkLines).show(said, room, MORE.format(caps["walk.dangers"]))
+        self.query_one(WalkLines).say(said, room, MORE.format(caps["walk.dangers"]))
         self.query_one(KeyLine).say(self._keys(view))
 
     def _told(self, action: Action, now: Moment) -> str:

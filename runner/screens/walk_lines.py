@@ -9,14 +9,17 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
+from textual.app import ComposeResult
+from textual.containers import Vertical
 from textual.content import Content
 
 from runner.screens.walk_parts import LABEL_CELLS, Line, height, labelled
 from runner.screens.words import Walk
 from runner.text import shown
 
-ORDER = ("danger", "wear", "do", "asked", "choices", "said", "why", "part", "next")
-"""Lines below the block, from the top."""
+PARTS = (("danger", "wear", "do"), ("asked",), ("choices", "said", "why", "part", "next"))
+"""Lines below the block, from the top; those of a part are painted together. More parts take longer to
+lay out; fewer would send all lines again with each digit that is typed."""
 
 GOES_FIRST = ("part", "why", "next", "do", "wear", "said")
 """What is left out where there is no room, in this order."""
@@ -31,13 +34,20 @@ NARROW_CELLS = 60
 """Below this the head keeps the step and the time, and cuts the part's name."""
 
 
-class WalkLines(Line):
+class WalkLines(Vertical):
     """What can hurt, what to wear, what to do, what is asked, why, and what comes next."""
 
-    # One widget: of one for each line, the styling and laying out took longer than the painting.
-    DEFAULT_CSS = "WalkLines { height: 1fr; }"
+    DEFAULT_CSS = "WalkLines { height: 1fr; } WalkLines Line { height: auto; }"
 
-    def show(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> None:
+    def __init__(self) -> None:
+        super().__init__(id="lines")
+        # Kept here: a screen is drawn before its parts' parts are in the tree.
+        self._parts = {names: Line() for names in PARTS}
+
+    def compose(self) -> ComposeResult:
+        yield from self._parts.values()
+
+    def say(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> None:
         """Draw as many as there is room for."""
         hidden: set[str] = set()
         for name in GOES_FIRST:
@@ -46,8 +56,10 @@ class WalkLines(Line):
         over = _rows(lines, hidden) - room
         if over > 0:
             lines = {**lines, "danger": _cut(lines["danger"], max(1, height(lines["danger"]) - over), more)}
-        kept = [lines[name] for name in ORDER if name not in hidden and lines[name].plain]
-        self.say(Content("\n").join(kept))
+        for names, part in self._parts.items():
+            kept = [lines[name] for name in names if name not in hidden and lines[name].plain]
+            part.say(Content("\n").join(kept))
+            part.set_class(not kept, "hidden")
 
 
 def _rows(lines: dict[str, Content], hidden: set[str]) -> int:

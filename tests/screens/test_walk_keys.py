@@ -282,3 +282,16 @@ async def test_keys_typed_ahead_are_applied_in_order(s: Stage) -> None:
     state = s.state(batch)
     assert state.phase is Phase.IN_STEP
     assert [reading.amps for reading in state.runs[-1].readings] == [40.0]
+
+
+async def test_a_walk_that_is_shown_another_batch_keeps_nothing_of_the_one_before(s: Stage) -> None:
+    """One screen shows all walks: a figure begun at one rack is not there at the next."""
+    await in_nickel(s)
+    await s.press("a")
+    await s.type("3")
+    await s.sees("▸ 3▁")
+    s.app.to_walk(await s.open(sheet(FINAL), part="rosettes"))
+    await s.sees("rosettes", "BEGIN")
+    assert "▸" not in s.text()
+    await s.press("b")
+    await s.sees("2 open batches")
