@@ -123,6 +123,8 @@ class TankwalkApp(KeptScreens):
         """Keys wait for their turn; each keeps the people's keys unlocked a while longer."""
         if isinstance(event, events.Key):
             self._key_ms = self.now().up_ms
+            if len(self._notifications):  # read, and in the way of what comes
+                self.clear_notifications()
         if isinstance(event, events.Key) and not event.is_forwarded and event.key not in AT_ONCE:
             self.keys.put(event)
         else:

@@ -179,8 +179,10 @@ class BoardScreen(Screen[None]):
             await self._seal(batch)
             return
         if self.app.session(batch) is None:
+            had = self.app.state(batch).taken_by
+            beside = f"Without a PIN, facts stand unsigned and in the name of {had.name}."
             session = await self.app.push_screen_wait(
-                AskPin(f"Take batch {batch} in hand", "walk", self.app.state(batch).taken_by.id)
+                AskPin(f"Take batch {batch} in hand", "walk", had.id, beside)
             )
             if session is not None and (said := await self.app.take(batch, session)):
                 self.notify(said, severity="warning", markup=False)

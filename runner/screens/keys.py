@@ -17,6 +17,9 @@ from textual.widgets import Static
 DOUBLE_PRESS_MS = 300
 """A second press of an action key within this is the same press: a gloved hand or a key's own repeat."""
 
+FACTS_APART_MS = 1500
+"""Between two facts by one key, out of a tank and into the next: no rack moves so fast (common practice)."""
+
 MOST_SHOWN = 6
 """Most keys at the foot; the rest stand under ``?``."""
 
@@ -47,15 +50,22 @@ def given(keys: tuple[Key, ...], caps: Mapping[str, str]) -> tuple[Key, ...]:
 
 @dataclass(slots=True)
 class PressGuard:
-    """Lets an action key through once; its second press within `DOUBLE_PRESS_MS` is dropped."""
+    """Lets an action key through once; its second press too soon after that is dropped."""
 
     _last: dict[str, int] = field(default_factory=dict)
 
-    def passes(self, key: str, pressed_ms: int) -> bool:
-        """Whether this press is a new one, by when it was pressed: a slow disk makes no press another."""
-        last = self._last.get(key)
-        self._last[key] = pressed_ms
-        return last is None or not 0 <= pressed_ms - last < DOUBLE_PRESS_MS
+    def passes(self, key: str, pressed_ms: int, apart_ms: int = DOUBLE_PRESS_MS) -> bool:
+        """Whether this press is a new one, by when it was pressed: a slow disk makes no press another.
+
+        Args:
+            key: Which.
+            pressed_ms: When.
+            apart_ms: How far apart two presses of it are two.
+        """
+        since = pressed_ms - self._last.get(key, pressed_ms - apart_ms)
+        if not 0 <= since < apart_ms or since < DOUBLE_PRESS_MS:  # a key held down is one press to its end
+            self._last[key] = pressed_ms
+        return not 0 <= since < apart_ms
 
 
 def busy(screen: Screen[Any]) -> bool:

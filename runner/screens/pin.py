@@ -30,6 +30,9 @@ if TYPE_CHECKING:
 
 LONGEST_PIN = 32
 
+TYPED = r"[\d-]*"
+"""What the field takes: digits, and the dash that tells a batch's label from them. No PIN has one."""
+
 
 class AskPin(ModalScreen[Session | None]):
     """A person and their PIN; gives back the unlocked session, or None.
@@ -38,6 +41,7 @@ class AskPin(ModalScreen[Session | None]):
         why: What it is for, as it will stand in the record.
         right: What their role must allow.
         first: Id of the person offered first.
+        beside: What else there is to know before escape is pressed; empty for nothing.
     """
 
     app: TankwalkApp  # narrowed: this screen belongs to one app
@@ -48,9 +52,9 @@ class AskPin(ModalScreen[Session | None]):
         ("down", "other(1)", "other person"),
     ]
 
-    def __init__(self, why: str, right: Right, first: str = "") -> None:
+    def __init__(self, why: str, right: Right, first: str = "", beside: str = "") -> None:
         super().__init__()
-        self._why, self._right, self._first = why, right, first
+        self._why, self._right, self._first, self._beside = why, right, first, beside
         self._people: list[Person] = []
         self._at = 0
 
@@ -58,8 +62,9 @@ class AskPin(ModalScreen[Session | None]):
         with Vertical():
             yield Static(Content.styled(shown(self._why), "bold"))
             yield Static(id="who")
-            yield Field(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=r"\d*")
+            yield Field(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=TYPED)
             yield Static(id="said")
+            yield Static(Content(shown(self._beside)), classes="quiet" if self._beside else "hidden")
             yield Static(Content(self.FOOT), classes="quiet")
 
     def on_mount(self) -> None:
@@ -100,7 +105,9 @@ class AskPin(ModalScreen[Session | None]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Try the PIN."""
         pin, event.input.value = event.value, ""
-        if self._people and pin and not busy(self):
+        if pin and not pin.isdecimal():  # tried, it would count as a wrong PIN
+            self._say("that was a batch's label, or no digit: a PIN is digits alone")
+        elif self._people and pin and not busy(self):
             self._say("one moment…")
             self._unlock(self._people[self._at], pin)
 

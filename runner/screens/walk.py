@@ -21,7 +21,7 @@ from runner.batch.moment import Moment
 from runner.batch.questions import QUIET_S, Action
 from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
-from runner.screens.keys import Key, KeyLine, busy
+from runner.screens.keys import DOUBLE_PRESS_MS, FACTS_APART_MS, Key, KeyLine, busy
 from runner.screens.walk_asking import ask_for
 from runner.screens.walk_big import large_of
 from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS, NO_DANGER, go_key
@@ -44,6 +44,7 @@ now takes a row or two more."""
 
 _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
+ONCE = "noted once. Press again when the rack has moved on."
 HOW = ("type the value, then enter", "press the digit of what you see")
 
 
@@ -153,7 +154,12 @@ class WalkScreen(Screen[None]):
 
     async def action_press(self, what: str) -> None:
         """An action key, once for each press."""
-        if self._over or not self.app.guard.passes(what, self.app.keys.pressed_ms):
+        pressed_ms, apart_ms = self.app.keys.pressed_ms, FACTS_APART_MS if what == "fact" else DOUBLE_PRESS_MS
+        if self._over:
+            return
+        if not self.app.guard.passes(what, pressed_ms, apart_ms):
+            self._said = ONCE if what == "fact" else self._said
+            self.tick(self.app.now())
             return
         self._said, self._hint = "", (None, "")
         match what:

@@ -55,6 +55,19 @@ async def test_a_wrong_pin_is_said_and_after_some_of_them_so_is_the_wait(s: Stag
     await s.until(lambda: bool(s.state(batch).runs[-1].signatures), "it was signed")
 
 
+async def test_a_label_read_into_the_window_is_no_wrong_pin(s: Stage) -> None:
+    """A reader types a batch's number and enter, again and again: nothing is tried, and nobody must wait."""
+    batch = await s.walk(sheet(FINAL))
+    await s.press("space", "space")
+    await s.sees("another person")
+    for _ in range(6):
+        await s.type(batch)
+        await s.press("enter")
+    await s.sees("that was a batch's label")
+    await s.pin("cleo")
+    await s.until(lambda: bool(s.state(batch).runs[-1].signatures), "it was signed at once")
+
+
 async def test_trouble_is_settled_and_the_batch_released_with_pins(s: Stage) -> None:
     """A deviation wants its reason, its settling by a chargehand, then the count of good pieces."""
     batch = await s.walk(sheet(RACK))
