@@ -126,13 +126,15 @@ class ReadCautions(ModalScreen[bool]):
     Args:
         step: Name of the step they belong to.
         cautions: The sentences.
+        read: How many of them were answered before the window was last left.
+        keep: Told how many are answered by now, each time that one is.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(False)", "not now")]
 
-    def __init__(self, step: str, cautions: tuple[str, ...]) -> None:
+    def __init__(self, step: str, cautions: tuple[str, ...], read: int, keep: Callable[[int], None]) -> None:
         super().__init__()
-        self._step, self._cautions, self._at = step, cautions, 0
+        self._step, self._cautions, self._at, self._keep = step, cautions, read, keep
 
     def compose(self) -> ComposeResult:
         with Vertical():
@@ -144,7 +146,7 @@ class ReadCautions(ModalScreen[bool]):
             )
 
     def on_mount(self) -> None:
-        """Show the first."""
+        """Show the first that was not answered."""
         self._show()
 
     def _show(self) -> None:
@@ -168,6 +170,7 @@ class ReadCautions(ModalScreen[bool]):
             return
         event.stop()
         self._at += 1
+        self._keep(self._at)
         if self._at == len(self._cautions):
             self.dismiss(True)
         else:

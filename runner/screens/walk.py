@@ -22,7 +22,7 @@ from runner.batch.questions import QUIET_S, Action
 from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
 from runner.screens.keys import DOUBLE_PRESS_MS, FACTS_APART_MS, Key, KeyLine, busy
-from runner.screens.walk_asking import ask_for
+from runner.screens.walk_asking import CautionsRead, ask_for
 from runner.screens.walk_big import large_of
 from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS, NO_DANGER, go_key
 from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of, step_of
@@ -72,6 +72,7 @@ class WalkScreen(Screen[None]):
 
     def __init__(self) -> None:
         super().__init__()
+        self._cautions = CautionsRead()
         self._begin("")
 
     def compose(self) -> ComposeResult:
@@ -300,7 +301,7 @@ class WalkScreen(Screen[None]):
 
     @work
     async def _ask(self, what: str) -> None:
-        said = await ask_for(self.app, self._batch, what)
+        said = await ask_for(self.app, self._batch, what, self._cautions)
         if said is not None:
             self._said = said
         self.tick(self.app.now())

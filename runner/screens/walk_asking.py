@@ -1,17 +1,18 @@
 """What the walk asks in a window of its own: reasons, cautions, where the rack is, who signs.
 
-Owns the order of those questions. Each ends in an intent handed to the app, or in nothing; each function
-gives back what is to be said at the line, or None.
+Owns the order of those questions, and how far cautions were read. Each ends in an intent handed to the app,
+or in nothing; each function gives back what is to be said at the line, or None.
 """
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, get_args
 
 from runner.batch import intents as do
 from runner.batch.events import Disposition, Where
 from runner.batch.questions import Action, next_action
-from runner.batch.state import Answer
+from runner.batch.state import Answer, BatchState
 from runner.screens.entries import check_of, entry_words, figure, latest_entries
 from runner.screens.modal import AskChoice, AskText, AskTyped, ReadCautions
 from runner.screens.pin import AskPin
@@ -23,7 +24,32 @@ if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
 
-async def ask_for(app: TankwalkApp, batch: str, what: str) -> str | None:
+class CautionsRead:
+    """How many cautions of the step to come were answered, by batch, while nothing is on the journal yet."""
+
+    def __init__(self) -> None:
+        self._counts: dict[str, tuple[tuple[str, int, int], int]] = {}
+
+    @staticmethod
+    def _place(state: BatchState, step: int) -> tuple[str, int, int]:
+        # What one person was told another was not; and a step that is redone is read anew.
+        return state.taken_by.id, step, len(state.runs)
+
+    def of(self, state: BatchState, step: int) -> int:
+        """How many were answered; none where the step, or who has the batch in hand, is another."""
+        place, count = self._counts.get(state.opened.batch, (None, 0))
+        return count if place == self._place(state, step) else 0
+
+    def keep(self, state: BatchState, step: int, count: int) -> None:
+        """Remember how many."""
+        self._counts[state.opened.batch] = self._place(state, step), count
+
+    def forget(self, batch: str) -> None:
+        """They are on the journal now."""
+        self._counts.pop(batch, None)
+
+
+async def ask_for(app: TankwalkApp, batch: str, what: str, cautions: CautionsRead) -> str | None:
     """Ask what an intent still needs, carry it out, and give back what is to be said about it."""
     ask = app.push_screen_wait
     state = app.state(batch)
@@ -42,15 +68,28 @@ async def ask_for(app: TankwalkApp, batch: str, what: str) -> str | None:
             session = await ask(AskPin(f"Take batch {batch} in hand", "walk", state.taken_by.id))
             return await app.take(batch, session) if session else None
         case "confirm":
-            step = state.opened.plan.step(action.step)
-            read = await ask(ReadCautions(step.name, step.confirm))
-            return await app.act(batch, do.Confirm(action.step)) if read else None
+            return await _confirm(app, batch, action.step, cautions)
         case "correct":
             return await _correct(app, batch)
         case "explain":
             return await _explain(app, batch, action)
         case _:
             return await _signed(app, batch, what, action)
+
+
+async def _confirm(app: TankwalkApp, batch: str, number: int, cautions: CautionsRead) -> str | None:
+    """Have the cautions of a step read, from the first that was not answered on; all go on one line."""
+    state = app.state(batch)
+    step, read = state.opened.plan.step(number), cautions.of(state, number)
+    # All are answered already where the line could not be written.
+    if read < len(step.confirm) and not await app.push_screen_wait(
+        ReadCautions(step.name, step.confirm, read, partial(cautions.keep, state, number))
+    ):
+        return None
+    refused = await app.act(batch, do.Confirm(number))
+    if refused is None:
+        cautions.forget(batch)
+    return refused
 
 
 async def _correct(app: TankwalkApp, batch: str) -> str | None:
