@@ -62,8 +62,7 @@ async def ask_for(app: TankwalkApp, batch: str, what: str, cautions: CautionsRea
             text = await ask(AskText("What is wrong?", "it becomes a deviation, settled before release"))
             return await _report(app, batch, text) if text else None
         case "pause":
-            where = await ask(AskChoice("Where is the rack?", tuple(Where)))
-            return await app.act(batch, do.Interrupt(list(Where)[where])) if where is not None else None
+            return await _pause(app, batch)
         case "unlock":
             session = await ask(AskPin(f"Take batch {batch} in hand", "walk", state.taken_by.id))
             return await app.take(batch, session) if session else None
@@ -90,6 +89,16 @@ async def _confirm(app: TankwalkApp, batch: str, number: int, cautions: Cautions
     if refused is None:
         cautions.forget(batch)
     return refused
+
+
+async def _pause(app: TankwalkApp, batch: str) -> str | None:
+    """Interrupt the step, asking where the rack is only where one hangs in a tank."""
+    step = app.state(batch).step
+    if not (app.state(batch).inside and step and step.tank):
+        # No time of hand work counts while nobody works at it, as in a rack that is lifted.
+        return await app.act(batch, do.Interrupt(Where.LIFTED))
+    where = await app.push_screen_wait(AskChoice("Where is the rack?", tuple(Where)))
+    return await app.act(batch, do.Interrupt(list(Where)[where])) if where is not None else None
 
 
 async def _correct(app: TankwalkApp, batch: str) -> str | None:

@@ -158,7 +158,9 @@ def _now(
         past = done.must_s is not None and done.must_s < 0
         return ("▲ TIME IS PAST: LIFT OUT", "past") if past else ("▲ TIME IS UP: LIFT OUT", "up")
     if state.phase is Phase.PAUSED and state.run:
-        return f"‖ PAUSED: the rack is {state.run.pauses[-1].where}", "up"
+        by_hand = state.step is not None and state.step.tank is None
+        said = "the work is interrupted" if by_hand else f"the rack is {state.run.pauses[-1].where}"
+        return f"‖ PAUSED: {said}", "up"
     return _todo(state, action, caps), ""
 
 
@@ -269,7 +271,7 @@ def _go(action: Action, state: BatchState) -> str:
         "wait": "wait",
         "lift": "lifted out" if tank else "done",
         "enter": "it is in" if state.upcoming and state.upcoming.tank else "begin",
-        "resume": "back in, go on",
+        "resume": "back in, go on" if tank else "go on",
         "sign": "sign",
         "override": "override",
         "explain": "say why",

@@ -93,10 +93,7 @@ def _walked(state: BatchState, at: int, figures: Figures, names: Mapping[str, st
         rows=rows,
         checks=tuple(checks(step, run, figures, names, last=last)),
         readings=tuple(readings(step, run, figures, names)),
-        pauses=tuple(
-            f"{pause.where}: {when(pause.began)} to {clock(pause.ended) if pause.ended else 'the end'}"
-            for pause in run.pauses
-        ),
+        pauses=tuple(_pauses(step, run)),
         remarks=tuple(_remarks(step, run, done)),
         signatures=tuple(
             f"{one.by.name}, {one.by.role}, {when(one.moment)}: signed as {one.meaning}"
@@ -115,6 +112,12 @@ def _walked(state: BatchState, at: int, figures: Figures, names: Mapping[str, st
 def _place(step: PlannedStep) -> str:
     told = (step.tank_title or step.tank, step.solution, step.rectifier and f"rectifier {step.rectifier}")
     return " · ".join(part for part in told if part) or "by hand"
+
+
+def _pauses(step: PlannedStep, run: StepRun) -> Iterator[str]:
+    for pause in run.pauses:
+        where = f"{pause.where}: " if step.tank else ""  # hand work is interrupted, no rack is lifted for it
+        yield f"{where}{when(pause.began)} to {clock(pause.ended) if pause.ended else 'the end'}"
 
 
 def _remarks(step: PlannedStep, run: StepRun, done: Progress) -> Iterator[str]:
