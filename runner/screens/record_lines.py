@@ -80,7 +80,7 @@ def _deviations(record: View) -> Iterator[Content]:
         yield Content("none")
     for rule in record.rules:
         sign = "!" if rule.open else "·"
-        yield _wrapped(f"{sign} {rule.severity} against {rule.step}: {rule.message}; {rule.taken}")
+        yield _wrapped(f"{sign} {rule.severity} against {rule.against}; {rule.taken}")
     for one in record.deviations:
         yield _wrapped(f"! {one.number}, step {one.step}: {one.what}: {one.detail}", 0, "$warning")
         yield _wrapped(f"raised {one.raised}. Reason: {one.reason}", 2)

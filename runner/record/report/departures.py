@@ -21,6 +21,11 @@ class FindingView:
     taken: str
     open: bool
 
+    @property
+    def against(self) -> str:
+        """The step and what is wrong there; most messages name their step themselves."""
+        return self.message if self.message.startswith(f"{self.step} ") else f"{self.step}: {self.message}"
+
 
 @dataclass(frozen=True, slots=True)
 class DeviationView:
