@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from msgspec.structs import replace
 
+from runner.plating.solutions import SOLUTIONS
 from runner.procedure.sheet import Plan
 from runner.procedure.surface import Cling, History, Layer, Soil, Stage, Surface
 from runner.text import shown
@@ -29,12 +30,13 @@ def _layer(layer: Layer) -> str:
 
 
 def _cling(cling: Cling) -> str:
+    title = SOLUTIONS[cling.solution].title
     if cling.share >= 1:
-        return cling.solution
+        return title
     if cling.share < _TRACE:
-        return f"{cling.solution} less than 1 in {1 / _TRACE:,.0f}"
+        return f"{title} less than 1 in {1 / _TRACE:,.0f}"
     about = "" if cling.sure else "about "
-    return f"{cling.solution} {about}1 in {float(f'{1 / cling.share:.2g}'):,.0f}"
+    return f"{title} {about}1 in {float(f'{1 / cling.share:.2g}'):,.0f}"
 
 
 def describe(surface: Surface) -> str:
@@ -44,7 +46,7 @@ def describe(surface: Surface) -> str:
     if surface.warm:
         words.append("warm")
     if surface.film:
-        words.append("film: " + ", ".join(_cling(cling) for cling in surface.film))
+        words.append("film: " + " and ".join(_cling(cling) for cling in surface.film))
     if surface.hydrogen:
         words.append("hydrogen from step " + ", ".join(str(took.step) for took in surface.hydrogen))
     if surface.no_current is not None:
