@@ -24,9 +24,10 @@ from runner.screens.burst import NUMBER
 from runner.screens.keys import DOUBLE_PRESS_MS, FACTS_APART_MS, Key, KeyLine, busy
 from runner.screens.walk_asking import CautionsRead, ask_for
 from runner.screens.walk_big import large_of
-from runner.screens.walk_keys import ABOUT, BINDINGS, KEYS, NO_DANGER, go_key
+from runner.screens.walk_keys import ABOUT, BINDINGS, HOW, KEYS, NO_DANGER, ONCE, go_key
 from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of, step_of
 from runner.screens.walk_parts import Line, TankBlock
+from runner.screens.walk_room import asked_rows, fitted, free_rows, is_small
 from runner.screens.words import Walk, walk
 from runner.screens.words_figures import wall
 from runner.text import shown
@@ -35,17 +36,8 @@ from runner.units import write_time
 if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
-SMALL_LINES, SMALL_CELLS = 18, 60
-"""Below these the rules between the parts go, and the clock is a line of text."""
-
-FIXED_LINES, FIXED_LINES_SMALL = 10, 3
-"""Rows that are always there: head, the step, the block, the keys, and where there is room a rule. What to do
-now takes a row or two more."""
-
 _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
-ONCE = "noted once. Press again when the rack has moved on."
-HOW = ("type the value, then enter", "press the digit of what you see")
 
 
 class WalkScreen(Screen[None]):
@@ -103,8 +95,7 @@ class WalkScreen(Screen[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """A short or narrow terminal keeps the clock, what can hurt and what is asked."""
-        small = event.size.height < SMALL_LINES or event.size.width < SMALL_CELLS
-        self.set_class(small, "-small")
+        self.set_class(is_small(event.size), "-small")
         self.tick(self.app.now())
 
     @property
@@ -133,11 +124,11 @@ class WalkScreen(Screen[None]):
         tank = large.tank if large else ()
         self.query_one("#step", Line).say(step_of(view, width, tank))
         block = self.query_one(TankBlock)
-        block.say(view, large.block if large else ())
-        used = FIXED_LINES if not small else FIXED_LINES_SMALL + block.short_rows
-        used += (len(tank) - 1 if tank else 0) + self.MORE_ROWS
-        room = self.size.height - used - len(now_rows)
-        self.query_one(WalkLines).say(said, room, MORE.format(caps["walk.dangers"]))
+        room = free_rows(self.size, small=small) - len(now_rows) - self.MORE_ROWS
+        block.say(view, large.block if large else (), room - asked_rows(said))
+        room -= (block.short_rows if small else 0) + (len(tank) - 1 if tank else 0)
+        lines = fitted(said, view.choices, width, room)
+        self.query_one(WalkLines).say(lines, room, MORE.format(caps["walk.dangers"]))
         self.query_one(KeyLine).say(self._keys(view))
 
     def _told(self, action: Action, now: Moment) -> str:

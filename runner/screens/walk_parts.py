@@ -67,8 +67,14 @@ class TankBlock(Horizontal):
         yield self._short
         yield self._large
 
-    def say(self, view: Walk, large: Sequence[str] = ()) -> None:
-        """Draw the clock and the figures; as these rows where they are in big print."""
+    def say(self, view: Walk, large: Sequence[str], most_rows: int) -> None:
+        """Draw the clock and the figures.
+
+        Args:
+            view: The walk in words.
+            large: The rows of big print, or none.
+            most_rows: That there is room for on a small terminal; the clock goes last.
+        """
         self._large.say(Content("\n".join(f" {row}" for row in large)))
         self._over.say(Content(view.over))
         self._under.say(Content(view.under))
@@ -80,7 +86,9 @@ class TankBlock(Horizontal):
         rows = [
             row for text in (clock, figures) for row in textwrap.wrap(text, max(10, self.app.size.width - 2))
         ]
+        rows = rows[: max(0, most_rows)]
         self.short_rows = len(rows)
+        self._short.set_class(not rows, "hidden")
         self._short.say(Content("\n").join(Content.styled(f" {row}", "bold") for row in rows))
 
 
