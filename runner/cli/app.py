@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
 
-def open_app(shop: Path | None, *, big: bool = False) -> int:
+def open_app(shop: Path | None, *, big: bool | None = None) -> int:
     """Open the app on a shop.
 
     Returns:
@@ -41,11 +41,12 @@ def require_terminal() -> None:
         raise fault("the app needs a terminal", "run it in one, or use a command without a screen")
 
 
-def run_app(floor: Floor, notice: str = "", *, big: bool = False) -> int:
-    """Run the app on a floor."""
+def run_app(floor: Floor, notice: str = "", *, big: bool | None = None) -> int:
+    """Run the app on a floor; in big print as asked for, else as the shop says."""
     from runner.screens.app import TankwalkApp  # noqa: PLC0415  # the screens load only where one is wanted
 
     clock = SystemClock()
+    big = floor.big_print if big is None else big
     return carry(TankwalkApp(floor, clock.now, notice=notice, big=big), floor)
 
 

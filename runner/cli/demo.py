@@ -23,8 +23,10 @@ DEMO_PIN = "246810"
 @click.option(
     "--dir", "folder", type=click.Path(path_type=Path), help="Where to put it; a new folder if left out."
 )
-@click.option("--big", is_flag=True, help="Begin the walk in big print; F3 changes it.")
-def command(*, folder: Path | None, big: bool) -> int:
+@click.option(
+    "--big/--no-big", default=None, help="Begin the walk in big print, or not; else as the shop says."
+)
+def command(*, folder: Path | None, big: bool | None) -> int:
     """The app on a fresh copy of the demo shop: an invented carousel works. Needs no set-up."""
     require_terminal()
     folder = folder or Path(tempfile.mkdtemp(prefix="tankwalk-demo-"))

@@ -59,9 +59,11 @@ class _Commands(click.Group):
 @click.group(cls=_Commands, invoke_without_command=True)
 @click.version_option(__version__, prog_name="tankwalk")
 @shop_option
-@click.option("--big", is_flag=True, help="Begin the walk in big print; F3 changes it.")
+@click.option(
+    "--big/--no-big", default=None, help="Begin the walk in big print, or not; else as the shop says."
+)
 @click.pass_context
-def tankwalk(context: click.Context, shop: Path | None, *, big: bool) -> None:
+def tankwalk(context: click.Context, shop: Path | None, *, big: bool | None) -> None:
     """Walk a plating batch through its tanks, with currents and times computed, and keep a signed record.
 
     Without a command the terminal app opens on the shop in this folder.

@@ -51,7 +51,9 @@ DEBRIEF = "debrief.txt"
 @click.option("--area", type=Quantity(Kind.AREA), default=AREA_DM2, help="Plated area of one piece.")
 @click.option("--pieces", type=int, default=PIECES)
 @click.option("--seed", type=click.IntRange(min=0), help="Chooses the faults; the same seed, the same walk.")
-@click.option("--big", is_flag=True, help="Begin the walk in big print; F3 changes it.")
+@click.option(
+    "--big/--no-big", default=None, help="Begin the walk in big print, or not; else as the shop says."
+)
 @part_options
 @shop_option
 def command(
@@ -60,7 +62,7 @@ def command(
     area: float,
     pieces: int,
     seed: int | None,
-    big: bool,
+    big: bool | None,
     strength: float | None,
     hollow: str | None,
     blind: str | None,
@@ -90,6 +92,7 @@ def command(
         raise InputFault(error.fault) from error
     asked = {step.number: step.ask_trainee for step in procedure.steps if step.ask_trainee}
     ledger = PractisedLedger(folder, Path(source.file).name, procedure.revision, Keys(), clock)
+    big = standing.big_print if big is None else big
     app = PracticeApp(floor, moments, log, asked, ledger=ledger if ledger.people() else None, big=big)
     status = carry(app, floor)
     told = app.told()

@@ -57,6 +57,7 @@ class Floor:
         keys_given: Keys of the line that the shop gives otherwise, by ``screen.action``.
         alarm_command: What the shop has run for an alarm, or None.
         lock_after_s: How long keys stay unlocked without a key press.
+        big_print: Whether the walk begins in big print.
         roll: Its people and their keys.
     """
 
@@ -68,6 +69,7 @@ class Floor:
         self.keys_given = shop.keys
         self.alarm_command = shop.alarm
         self.lock_after_s = shop.lock_after_s or LOCK_AFTER_S
+        self.big_print = shop.big_print
         self.roll = Roll(folder, self.logs, keys)
         self._watcher = Watcher(self.logs)
         self._holds: dict[str, Hold] = {}

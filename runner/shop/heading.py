@@ -36,12 +36,14 @@ class Heading:
         lock_after_s: How long keys stay unlocked without a key press; None where the shop does not say.
         keys: Those that the shop gives otherwise, by ``screen.action``.
         alarm: What the shop has run for an alarm, or None.
+        big_print: Whether the walk begins in big print.
     """
 
     title: str
     lock_after_s: float | None
     keys: Mapping[str, str] = field(default_factory=dict)
     alarm: OwnCommand | None = None
+    big_print: bool = False
 
 
 def heading(folder: Path) -> Heading:
@@ -58,7 +60,7 @@ def heading(folder: Path) -> Heading:
     shop = load_shop(folder)
     own = shop.alarm
     alarm = OwnCommand(own.command, own.timeout_s) if own else None
-    return Heading(shop.title, shop.limits.lock_after_s, shop.keys, alarm)
+    return Heading(shop.title, shop.limits.lock_after_s, shop.keys, alarm, shop.big_print)
 
 
 def _quick(data: dict[str, Any]) -> Heading | None:
@@ -68,15 +70,18 @@ def _quick(data: dict[str, Any]) -> Heading | None:
     title, limits = data.get("title"), data.get("limits", {})
     if data.get("format") != 1 or not isinstance(title, str) or not title or unfit(title):
         return None
+    big_print = data.get("big_print", False)
+    if not isinstance(big_print, bool):
+        return None
     odd: list[str] = []
     keys = read_keys(data.get("keys", {}), lambda _at, wrong, _remedy: odd.append(wrong))
     if odd:
         return None
     after = limits.get("lock_after") if isinstance(limits, dict) else False
     if after is None:
-        return Heading(title, None, keys)
+        return Heading(title, None, keys, big_print=big_print)
     try:
         after_s = read(after, Kind.TIME) if isinstance(after, str) else 0.0
     except InputFault:
         return None
-    return Heading(title, after_s, keys) if after_s > 0 else None
+    return Heading(title, after_s, keys, big_print=big_print) if after_s > 0 else None

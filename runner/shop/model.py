@@ -174,6 +174,7 @@ class Shop(Table):
 
     Attributes:
         units: How quantities are shown; both systems are always read.
+        big_print: Whether the walk begins in big print.
         keys: Those that the shop gives otherwise, by ``screen.action``.
         alarm: What it has run for an alarm; None for the bell and the banner alone.
     """
@@ -181,6 +182,7 @@ class Shop(Table):
     format: Literal[1]
     title: Line = Field(examples=['"Carousel works"'])
     units: Annotated[System, one_of(("SI", "US"), "a system of units")] = "SI"
+    big_print: bool = False
     rectifiers: dict[str, Rectifier] = Field({}, alias="rectifier")
     tanks: dict[str, Tank] = Field({}, alias="tank")
     racks: dict[str, Rack] = Field({}, alias="rack")

@@ -46,6 +46,7 @@ def test_the_heading_of_the_example_is_read_the_short_way(tmp_path: Path) -> Non
         'format = 1\ntitle = "a\\u001bb"',
         'format = 2\ntitle = "x"',
         SHOP + '[limits]\nlock_after = "soon"',
+        'big_print = "yes"\n' + SHOP,
         SHOP + "[limits]\nlock_after = 5",
         "[[",
     ],

@@ -169,16 +169,26 @@ def test_a_label_reader_opens_the_batch_and_a_hands_digit_still_does(start: Star
     line.sees(f"Take batch {name} in hand")
 
 
-def test_it_begins_in_big_print_where_that_is_asked_for_and_f3_ends_it(start: Start, place: Path) -> None:
-    """The walk on 80 by 24 in letters of four rows, what can hurt still on it."""
+@pytest.mark.parametrize(
+    ("in_the_file", "asked", "big"),
+    [("", ("--big",), True), ("big_print = true", (), True), ("big_print = true", ("--no-big",), False)],
+    ids=["by the option", "by the shop", "not, by the option"],
+)
+def test_it_begins_in_big_print_where_that_is_asked_for_and_f3_ends_it(
+    start: Start, place: Path, in_the_file: str, asked: tuple[str, ...], *, big: bool
+) -> None:
+    """The walk on 80 by 24 in letters of four rows, what can hurt still on it; the option wins."""
+    file = place / "shop" / "procedures" / "shop.toml"
+    file.write_text(f"{in_the_file}\n{file.read_text(encoding='utf-8')}", encoding="utf-8")
     in_the_tank(place)
-    line = start("-m", "runner", "--shop", str(place / "shop"), "--big")
+    line = start("-m", "runner", "--shop", str(place / "shop"), *asked)
     line.sees("1 open batch")
     line.press("1")
     signs(line, "Olive")
-    line.sees("READ AND ANSWER", "▀▀█▀▀", "lift out in", "DANGER", "CHECK")
+    line.sees("READ AND ANSWER", "lift out in", "DANGER", "CHECK")
+    line.until(lambda: ("▀▀█▀▀" in line.look()) is big, "it began as asked for")
     line.press("\x1bOR")
-    line.until(lambda: "▀▀█▀▀" not in line.look(), "it was small again")
+    line.until(lambda: ("▀▀█▀▀" in line.look()) is not big, "it was the other way")
 
 
 def test_a_second_terminal_is_told_who_has_the_batch(start: Start) -> None:
