@@ -101,7 +101,7 @@ class TankwalkApp(KeptScreens):
         self.trouble: str | None = None
         self.crash: str | None = None
         self._one = asyncio.Lock()
-        self._bell_ms = 0
+        self._bell_ms, self._put_off = 0, False
         self._key_ms = clock().up_ms
 
     # --- start and end ------------------------------------------------------------------------------
@@ -113,7 +113,7 @@ class TankwalkApp(KeptScreens):
         loop = asyncio.get_running_loop()
         for number in (signal.SIGTERM, signal.SIGHUP):
             loop.add_signal_handler(number, self.exit, None, 128 + number)
-        self.set_interval(TICK_S, self._tick)
+        self.set_interval(TICK_S, self._tick_unless_pressed)
         self.run_worker(self.keys.run(), group="keys")
         self.push_screen(self.HOME())
         if not self.floor.roll.people():
@@ -157,6 +157,14 @@ class TankwalkApp(KeptScreens):
         """Big print, or small."""
         self.big = not self.big
         self._tick()
+
+    def _tick_unless_pressed(self) -> None:
+        """The shared tick; a key that is being answered goes first, and draws its own screen."""
+        if self.keys.busy and not self._put_off:
+            self._put_off = True
+        else:
+            self._put_off = False
+            self._tick()
 
     def _tick(self) -> None:
         now = self.now()

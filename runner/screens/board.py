@@ -156,8 +156,8 @@ class BoardScreen(Screen[None]):
         strip.say(Content("\n".join([head, *tanks])))
 
     def holds(self, character: str) -> bool:
-        """Any key may begin a label: none of its characters may act here."""
-        return bool(character)
+        """Any key may begin a label, of which no character may act here; over help none of them does."""
+        return character not in {"", "?"}
 
     def on_key(self, event: events.Key) -> None:
         """A digit goes to that batch."""

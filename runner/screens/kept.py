@@ -1,6 +1,6 @@
-"""Which screen is up: the board at the bottom, and above it a walk and a page of help that are made once.
+"""Which screen is up: the board, and above it a walk, a page of help and a window for a text, made once each.
 
-Owns those two, and that what is covered is not painted. To make a screen anew at each press, with all its
+Owns those three, and that what is covered is not painted. To make a screen anew at each press, with all its
 widgets and their styles, took longer than all else that a press asks for. Must not know a job.
 """
 
@@ -15,6 +15,7 @@ from runner.screens.board import BoardScreen
 from runner.screens.help import HelpScreen
 from runner.screens.keyboard import steady_driver
 from runner.screens.keys import Key
+from runner.screens.modal import AskText
 from runner.screens.walk import WalkScreen
 
 
@@ -26,9 +27,10 @@ class KeptScreens(App[int]):
 
     def __init__(self) -> None:
         super().__init__(driver_class=steady_driver())
-        self._walk, self._help = self.WALK(), HelpScreen()
+        self._walk, self._help, self._text = self.WALK(), HelpScreen(), AskText("")
         self.install_screen(self._walk, "walk")
         self.install_screen(self._help, "help")
+        self.install_screen(self._text, "text")
 
     @property
     def _background_screens(self) -> list[Screen[Any]]:
@@ -61,3 +63,12 @@ class KeptScreens(App[int]):
         """
         self._help.show(title, keys, about)
         self.push_screen(self._help)
+
+    async def ask_text(self, title: str, hint: str = "") -> str | None:
+        """Ask for one line of text over the screen that is up; from a worker alone.
+
+        Args:
+            title: What is asked.
+            hint: A line of help under it.
+        """
+        return await self.push_screen_wait(self._text.again(title, hint))

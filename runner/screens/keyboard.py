@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 HUNG_UP = 129
 """Exit status where the line is gone: 128 + the number of the signal that tells it."""
 
-_LOOK_AGAIN_MS, _AFTER_KEY_MS, _AT_ONCE = 100, 25, 4096
+_LOOK_AGAIN_MS, _AFTER_KEY_MS, _AT_ONCE = 100, 15, 4096
 """How often it is looked whether the app has ended, and how soon after a key whether it was an escape that
 nothing follows (a little later than the library waits for that); most bytes read in one go."""
 

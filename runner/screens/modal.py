@@ -47,10 +47,19 @@ class AskText(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical():
-            yield Static(Content(shown(self._title)))
+            yield Static(Content(shown(self._title)), id="title")
             yield Static(Content(shown(self._hint)), id="hint", classes="quiet")
             yield Field(self._first, max_length=LONGEST)
             yield Static(Content("enter: keep it   escape: back"), classes="quiet")
+
+    def again(self, title: str, hint: str) -> AskText:
+        """The same window for another question; made anew, it would be there later."""
+        self._title, self._hint = title, hint
+        if self.is_mounted:
+            self.query_one("#title", Static).update(Content(shown(title)))
+            self.query_one("#hint", Static).update(Content(shown(hint)))
+            self.query_one(Field).value = ""
+        return self
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Take what was typed."""

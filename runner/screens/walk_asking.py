@@ -14,7 +14,7 @@ from runner.batch.events import Disposition, Where
 from runner.batch.questions import Action, next_action
 from runner.batch.state import Answer, BatchState
 from runner.screens.entries import check_of, entry_words, figure, latest_entries
-from runner.screens.modal import AskChoice, AskText, AskTyped, ReadCautions
+from runner.screens.modal import AskChoice, AskTyped, ReadCautions
 from runner.screens.pin import AskPin
 from runner.screens.words import of_deviation
 from runner.shop.rights import Right
@@ -56,10 +56,10 @@ async def ask_for(app: TankwalkApp, batch: str, what: str, cautions: CautionsRea
     action = next_action(state, app.now())
     match what:
         case "note":
-            text = await ask(AskText("Note"))
+            text = await app.ask_text("Note")
             return await app.act(batch, do.WriteNote(text)) or "noted" if text else None
         case "trouble":
-            text = await ask(AskText("What is wrong?", "it becomes a deviation, settled before release"))
+            text = await app.ask_text("What is wrong?", "it becomes a deviation, settled before release")
             return await _report(app, batch, text) if text else None
         case "pause":
             return await _pause(app, batch)
@@ -117,13 +117,13 @@ async def _correct(app: TankwalkApp, batch: str) -> str | None:
         picked = await ask(AskChoice(check_of(state, entry).ask, choices))
         choice = choices[picked] if picked is not None else None
     else:
-        typed = await ask(AskText(entry_words(state, entry), "what it should say: a number"))
+        typed = await app.ask_text(entry_words(state, entry), "what it should say: a number")
         value = figure(typed) if typed else None
         if typed and value is None:
             return f"{shown(typed, 20)} is no number"
     if value is None and choice is None:
         return None
-    reason = await ask(AskText("Why was it wrong?"))
+    reason = await app.ask_text("Why was it wrong?")
     return await app.act(batch, do.Correct(entry.line, reason, value, choice)) if reason else None
 
 
@@ -138,9 +138,7 @@ async def _explain(app: TankwalkApp, batch: str, action: Action) -> str | None:
     deviation = action.deviation
     if deviation is None:
         return None
-    reason = await app.push_screen_wait(
-        AskText(f"Why? {of_deviation(app.state(batch), deviation)}", deviation.detail)
-    )
+    reason = await app.ask_text(f"Why? {of_deviation(app.state(batch), deviation)}", deviation.detail)
     return await app.act(batch, do.Explain(deviation.number, reason)) if reason else None
 
 
@@ -156,7 +154,7 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
             intent = do.Sign()
         case "override":
             finding = state.opened.findings[action.number - 1]
-            reason = await ask(AskText("Why is the route walked against this rule?", finding.message))
+            reason = await app.ask_text("Why is the route walked against this rule?", finding.message)
             session = await ask(AskPin(f"Override {finding.rule}", "settle")) if reason else None
             intent = do.Override(action.number, reason or "")
         case "settle" if action.deviation is not None:
@@ -174,7 +172,7 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
         case "abandon":
             if await ask(AskTyped("Abandon this batch. It ends here and is sealed.", batch)) is None:
                 return None
-            reason = await ask(AskText("Why is it abandoned?"))
+            reason = await app.ask_text("Why is it abandoned?")
             session = (
                 await ask(AskPin(f"Abandon batch {batch}", "walk", state.taken_by.id)) if reason else None
             )
@@ -187,8 +185,8 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
 async def _release(app: TankwalkApp, batch: str) -> str | None:
     ask, state = app.push_screen_wait, app.state(batch)
     loads = state.opened.plan.loads
-    pieces = await ask(
-        AskText("How many pieces are good?", f"of {loads[0].pieces}; the others are set aside")
+    pieces = await app.ask_text(
+        "How many pieces are good?", f"of {loads[0].pieces}; the others are set aside"
     )
     if pieces is None:
         return None
@@ -201,11 +199,10 @@ async def _release(app: TankwalkApp, batch: str) -> str | None:
 
 
 async def _redo(app: TankwalkApp, batch: str) -> str | None:
-    ask = app.push_screen_wait
-    number = await ask(AskText("Go back to which step?", "its number; the steps after it are walked again"))
+    number = await app.ask_text("Go back to which step?", "its number; the steps after it are walked again")
     if number is None:
         return None
     if not number.isdecimal():
         return f"{shown(number, 20)} is no number of a step"
-    reason = await ask(AskText(f"Why is step {number} redone?"))
+    reason = await app.ask_text(f"Why is step {number} redone?")
     return await app.act(batch, do.Redo(int(number), reason)) if reason else None
