@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from runner.batch import events as ev
-from runner.batch.events import KINDS, Standing, Where
+from runner.batch.kinds import KINDS, event_data, read_event
+from runner.batch.terms import Standing, Where
 from runner.plain_data import DataFault, Plain, from_data, to_data, told_data
 from runner.procedure.sheet import Load, Plan, PlannedCheck, PlannedStep
 from support.batches import HELD_STEPS, OWNER, opening
@@ -175,13 +176,13 @@ EVENTS: list[ev.Event] = [
 @pytest.mark.parametrize("event", EVENTS, ids=lambda event: event.kind)
 def test_events_read_back_the_same(event: ev.Event) -> None:
     """The opening with its whole plan, and events of every form, survive a line of JSON."""
-    assert ev.read_event(event.kind, json.loads(json.dumps(ev.event_data(event)))) == event
+    assert read_event(event.kind, json.loads(json.dumps(event_data(event)))) == event
 
 
 def test_an_unknown_kind_of_event_is_refused() -> None:
     """A kind that this release does not know is named."""
     with pytest.raises(DataFault, match="no event is called 'step-skipped'"):
-        ev.read_event("step-skipped", {})
+        read_event("step-skipped", {})
 
 
 # A line holds no figure that is not finite, and no reader of doubles can keep a whole number beyond 2**53.
@@ -203,15 +204,15 @@ def test_nothing_but_a_fault_comes_of_odd_data(key: str, value: Any) -> None:
     assert {**to_data(tank), key: value} == to_data(tank)
 
 
-@given(st.sampled_from(sorted(ev.KINDS)), JSON)
+@given(st.sampled_from(sorted(KINDS)), JSON)
 def test_no_odd_line_is_half_an_event(kind: str, data: Any) -> None:
     """Whatever a line holds under a known kind, it reads as that event whole, or is refused."""
     try:
-        event = ev.read_event(kind, data)
+        event = read_event(kind, data)
     except DataFault:
         return
     assert event.kind == kind
-    assert {**ev.event_data(event), **data} == ev.event_data(event)
+    assert {**event_data(event), **data} == event_data(event)
 
 
 @given(TANKS)

@@ -6,9 +6,9 @@ water alike, so the current-off clock runs through rinses, from current off to c
 
 from __future__ import annotations
 
-from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s
 from runner.batch.state import BatchState, Pause, Phase, StepRun
+from runner.batch.terms import Where
 from runner.plain_data import Plain
 
 

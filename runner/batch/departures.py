@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from runner.batch import events as ev
 from runner.batch.clocks import current_off, out_of_tank, when_on
 from runner.batch.corrections import find_entry
-from runner.batch.events import Departure, Where
 from runner.batch.moment import Moment
 from runner.batch.questions import cautions_due, early_questions, unanswered
 from runner.batch.state import BatchState, Phase, Reading
+from runner.batch.terms import Departure, Where
 from runner.batch.timer import Progress, counted_time_s, progress
 from runner.procedure.sheet import PlannedCheck, PlannedStep
 from runner.text import shown

@@ -5,69 +5,14 @@ Owns the shapes alone. Which event may follow which stands in `transitions`; wha
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Any, ClassVar, Literal
+from typing import ClassVar
 
-from runner.plain_data import DataFault, Plain, from_data, told_data
+from runner.batch.terms import Disposition, Mode, Person, Standing, Where
+from runner.plain_data import Plain
 from runner.procedure.sheet import Plan, Signer
 
 FORMAT = 1
 """Of the journal; a record keeps the renderer that its journal was written for."""
-
-Mode = Literal["production", "practice"]
-Disposition = Literal["accepted as it is", "reworked", "parts set aside"]
-
-
-class Where(StrEnum):
-    """Where the rack is while a step is paused."""
-
-    IN_TANK = "in the tank, current off"
-    LIFTED = "lifted"
-
-
-class Departure(StrEnum):
-    """How a step departed from its plan; the word stands in the record."""
-
-    EARLY = "lifted early"
-    LATE = "overstayed"
-    TRANSFER = "out of the tank too long"
-    CURRENT_OFF = "current off too long"
-    OUTSIDE = "outside its window"
-    NOT_ACCEPTED = "not as it should look"
-    NOT_ANSWERED = "not answered"
-    NOT_CONFIRMED = "entered without its cautions"
-    INTERRUPTED = "interrupted"
-    COUNT_FELL = "ampere-hour count fell"
-    REDONE = "redone"
-
-
-class Person(Plain, frozen=True):
-    """Who acted, as the shop knew them then.
-
-    Attributes:
-        key: Fingerprint of their key.
-    """
-
-    id: str
-    name: str
-    role: str
-    key: str
-
-
-class Standing(Plain, frozen=True):
-    """What the rules of the trade found against the route when the batch was opened.
-
-    Attributes:
-        severity: ``danger`` and ``spoil`` stand in the way until somebody who may has overridden them.
-        step: Its number, or None where it is the route as a whole.
-        overridable: Whether anybody may walk the route in spite of it.
-    """
-
-    rule: str
-    severity: str
-    step: int | None
-    message: str
-    overridable: bool = True
 
 
 class BatchOpened(Plain, frozen=True):
@@ -351,38 +296,3 @@ Event = (
     | BatchReleased
     | BatchAbandoned
 )
-
-KINDS: dict[str, type[Event]] = {event.kind: event for event in Event.__args__}
-
-SIGNED_KINDS = frozenset(
-    event.kind
-    for event in (
-        BatchOpened,
-        FindingOverridden,
-        BatchTaken,
-        AlarmShelved,
-        StepSigned,
-        StepRedone,
-        DeviationSettled,
-        BatchReleased,
-        BatchAbandoned,
-    )
-)
-"""Kinds that stand only with a signature of their own; the rest are facts, covered by the next one."""
-
-
-def event_data(event: Event) -> dict[str, Any]:
-    """The event's fields as plain data for a journal line."""
-    data: dict[str, Any] = told_data(event)
-    return data
-
-
-def read_event(kind: str, data: Any) -> Event:
-    """The event of a journal line.
-
-    Raises:
-        DataFault: An unknown kind, or data that the kind does not have.
-    """
-    if kind not in KINDS:
-        raise DataFault(f"no event is called {kind!r}")
-    return from_data(KINDS[kind], data, kind)

@@ -5,8 +5,8 @@ Owns the shapes alone; `decide` turns them into events or refuses them.
 
 from __future__ import annotations
 
-from runner.batch.events import Disposition, Person, Where
 from runner.batch.moment import Moment
+from runner.batch.terms import Disposition, Person, Where
 from runner.plain_data import Plain
 
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from runner.batch.events import BatchOpened, Disposition, Person, Where
+from runner.batch.events import BatchOpened
 from runner.batch.moment import Moment
+from runner.batch.terms import Disposition, Person, Where
 from runner.plain_data import Plain
 from runner.procedure.sheet import PlannedStep, Signer
 

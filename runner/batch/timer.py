@@ -23,9 +23,9 @@ from itertools import pairwise
 
 from msgspec.structs import replace
 
-from runner.batch.events import Where
 from runner.batch.moment import Moment, elapsed_s, same_boot
 from runner.batch.state import Pause, Reading, StepRun
+from runner.batch.terms import Where
 from runner.plain_data import Plain
 from runner.plating.efficiency import Efficiency
 from runner.procedure.sheet import PlannedStep

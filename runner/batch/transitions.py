@@ -15,6 +15,7 @@ from runner.batch.alarms import objection_to_quiet
 from runner.batch.corrections import objection_to
 from runner.batch.questions import find_check, unsettled_matters, within_reach
 from runner.batch.state import BatchState, Phase
+from runner.batch.terms import Person
 from runner.plating.efficiency import Efficiency
 from runner.shop.rights import Right, may
 
@@ -78,7 +79,7 @@ def _unentitled(event: ev.Event) -> str | None:
             return None
         right = "sign_chargehand" if event.meaning == "chargehand" else "sign_operator"
     by = getattr(event, "by", None)
-    if not isinstance(by, ev.Person) or may(by.role, right):
+    if not isinstance(by, Person) or may(by.role, right):
         return None
     return f"{by.name} signed it as {by.role}, who may not {right.replace('_', ' ')}"
 

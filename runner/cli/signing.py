@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from runner.batch.events import Person
+from runner.batch.terms import Person
 from runner.cli.common import terminal
 from runner.faults import Fault, InputFault, fault
 from runner.record.keys import LONGEST_PIN, KeyProblem, Keys

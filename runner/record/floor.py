@@ -10,12 +10,12 @@ import secrets
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from runner.batch import events as ev
 from runner.batch.alarms import Call, calls
 from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.intents import Intent, Stamp, Take
 from runner.batch.moment import Moment, rfc3339
 from runner.batch.state import BARRING, BatchState, Phase
+from runner.batch.terms import Standing as Finding
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
 from runner.record import approval, durable, shop_events
@@ -154,7 +154,7 @@ class Floor:
         customer: str,
         session: Session,
         now: Moment,
-        findings: tuple[ev.Standing, ...] = (),
+        findings: tuple[Finding, ...] = (),
     ) -> str:
         """Open a batch and have it in hand.
 

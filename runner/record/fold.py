@@ -10,8 +10,9 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from runner.batch.events import BatchOpened, read_event
+from runner.batch.events import BatchOpened
 from runner.batch.evolve import evolve, opened
+from runner.batch.kinds import read_event
 from runner.batch.state import BatchState
 from runner.batch.transitions import objection, opening_objection
 from runner.plain_data import DataFault

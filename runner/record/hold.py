@@ -11,8 +11,9 @@ from pathlib import Path
 from typing import Self
 
 from runner.batch.decide import decide
-from runner.batch.events import BatchOpened, Event, event_data
+from runner.batch.events import BatchOpened, Event
 from runner.batch.intents import Intent, Stamp
+from runner.batch.kinds import event_data
 from runner.batch.moment import Moment
 from runner.batch.state import BatchState
 from runner.record import durable

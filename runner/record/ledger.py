@@ -21,8 +21,8 @@ from runner.record.shop_state import LedgerLine, ShopState
 from runner.shop.rights import may
 
 if TYPE_CHECKING:
-    from runner.batch.events import Person
     from runner.batch.moment import Moment
+    from runner.batch.terms import Person
 
 
 def entered(state: ShopState, event: LedgerEvent, by: str, line: int, moment: Moment) -> ShopState:

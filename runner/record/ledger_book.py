@@ -9,7 +9,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from runner.batch.events import BatchOpened, read_event
+from runner.batch.events import BatchOpened
+from runner.batch.kinds import read_event
 from runner.plain_data import DataFault
 from runner.record.ledger import signed_off
 from runner.record.ledger_events import LedgerEvent, RoutePractised

@@ -11,10 +11,10 @@ import contextlib
 from pathlib import Path
 from typing import NoReturn, Self
 
-from runner.batch.events import Person
 from runner.batch.moment import Moment
 from runner.batch.practice_log import PracticeLog
 from runner.batch.state import BatchState
+from runner.batch.terms import Person
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
 from runner.record import practice_left, seal

@@ -19,8 +19,8 @@ from runner.record.lock import Held
 from runner.record.roll import Roll
 
 if TYPE_CHECKING:
-    from runner.batch.events import Person
     from runner.batch.moment import Moment
+    from runner.batch.terms import Person
     from runner.record.keys import Keys
     from runner.record.session import Session
 

@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from runner.batch import intents as do
-from runner.batch.events import FORMAT, BatchOpened, Person
+from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.moment import Moment, rfc3339
 from runner.batch.questions import Action, Question, next_action
 from runner.batch.state import BatchState
+from runner.batch.terms import Person
 from runner.procedure.sheet import Plan
 from runner.record import allowed_signers, durable, seal
 from runner.record.hold import Hold

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from runner.batch.events import Person
 from runner.batch.moment import Moment, elapsed_s, rfc3339
 from runner.batch.state import BatchState, Correction, Deviation, Phase, StepRun
+from runner.batch.terms import Person
 from runner.batch.timer import progress
 from runner.procedure.sheet import PlannedStep
 from runner.record.fold import Folded

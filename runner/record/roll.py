@@ -9,8 +9,8 @@ from __future__ import annotations
 import contextlib
 from pathlib import Path
 
-from runner.batch.events import Person
 from runner.batch.moment import Moment
+from runner.batch.terms import Person
 from runner.faults import InputFault, fault
 from runner.record.journal_errors import JournalError
 from runner.record.keys import KeyProblem, Keys, UnlockedKey

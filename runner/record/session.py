@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from runner.batch.events import Person
+from runner.batch.terms import Person
 from runner.record.keys import UnlockedKey
 from runner.record.layout import LINE_NAMESPACE
 from runner.record.sshsig import Signer

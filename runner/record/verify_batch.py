@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
-from runner.batch.events import SIGNED_KINDS, Mode
+from runner.batch.kinds import SIGNED_KINDS
 from runner.batch.moment import rfc3339
 from runner.batch.state import BatchState, Phase
+from runner.batch.terms import Mode
 from runner.record import allowed_signers, durable, sshsig
 from runner.record.fold import Folded, FoldFault, fold_lines
 from runner.record.layout import (

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from runner.batch.events import BatchOpened, BatchTaken, ClockStepped, DeviationRaised, Person, TailSetAside
+from runner.batch.events import BatchOpened, BatchTaken, ClockStepped, DeviationRaised, TailSetAside
 from runner.batch.moment import CLOCK_STEP_S, clock_step_s, same_boot
+from runner.batch.terms import Person
 from runner.plain_data import DataFault, from_data
 from runner.record import sshsig
 from runner.record.fold import Folded

@@ -17,7 +17,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from runner.batch.events import Person
+from runner.batch.terms import Person
 from runner.record.practised import PractisedLedger
 from runner.record.session import Session
 from runner.screens.keys import Key, KeyLine, busy

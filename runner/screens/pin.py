@@ -15,7 +15,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from runner.batch.events import Person
+from runner.batch.terms import Person
 from runner.faults import InputFault
 from runner.record.keys import check_pin
 from runner.record.session import NotUnlocked, Session

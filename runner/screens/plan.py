@@ -19,9 +19,9 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from runner.batch.events import Standing
 from runner.batch.intents import Override
 from runner.batch.state import BARRING
+from runner.batch.terms import Standing
 from runner.faults import InputFault
 from runner.procedure.model import Procedure
 from runner.procedure.plan import Order

@@ -10,9 +10,9 @@ from functools import partial
 from typing import TYPE_CHECKING, get_args
 
 from runner.batch import intents as do
-from runner.batch.events import Disposition, Where
 from runner.batch.questions import Action, next_action
 from runner.batch.state import Answer, BatchState
+from runner.batch.terms import Disposition, Where
 from runner.screens.entries import check_of, entry_words, figure, latest_entries
 from runner.screens.modal import AskChoice, AskTyped, ReadCautions
 from runner.screens.pin import AskPin

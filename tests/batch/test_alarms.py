@@ -12,6 +12,7 @@ from runner.batch import alarms
 from runner.batch import events as ev
 from runner.batch import intents as do
 from runner.batch.alarms import MEANINGS, SHELVE_DANGER_S, SHELVE_MOST_S, Alarm, calls
+from runner.batch.kinds import SIGNED_KINDS, read_event
 from runner.batch.state import BatchState
 from support.batches import STEPS, Walker, later
 from support.racks import dip, dipped, nickel
@@ -121,13 +122,13 @@ def test_what_can_hurt_or_spoil_is_put_off_for_minutes_only(
 def test_an_alarm_is_put_off_only_with_a_key() -> None:
     """Who did it must be provable: without an unlocked key it is refused, and the line is a signed kind."""
     assert "signature" in dip(30).refusal(do.Shelve("time is up", 20.0), unlocked=False)
-    assert ev.AlarmShelved.kind in ev.SIGNED_KINDS
+    assert ev.AlarmShelved.kind in SIGNED_KINDS
     assert dip(30).do(do.Acknowledge(), unlocked=False) == [ev.AlarmAcknowledged.kind]
 
 
 def test_an_acknowledgement_of_an_earlier_journal_is_of_the_time_being_up() -> None:
     """A line without the alarm's name reads as before."""
-    assert ev.read_event("alarm-acknowledged", {"step": 1}) == ev.AlarmAcknowledged(1, "time is up")
+    assert read_event("alarm-acknowledged", {"step": 1}) == ev.AlarmAcknowledged(1, "time is up")
 
 
 def test_the_table_of_alarms_is_printed_from_the_code() -> None:

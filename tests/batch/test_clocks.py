@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from runner.batch import intents as do
 from runner.batch.clocks import Clock, current_off, out_of_tank
-from runner.batch.events import Departure, Where
+from runner.batch.terms import Departure, Where
 from support.batches import HELD_STEPS, STEPS, Walker
 from support.racks import dip, dipped, nickel, plated
 

@@ -8,6 +8,7 @@ from runner.batch import events as ev
 from runner.batch import intents as do
 from runner.batch.decide import Refused
 from runner.batch.state import Answer, Reading
+from runner.batch.terms import Departure
 from runner.batch.transitions import objection
 from support.batches import Walker
 
@@ -40,14 +41,14 @@ def test_a_mistyped_ammeter_moves_the_charge_back() -> None:
     """355 A typed for 35.5 A: put right, the charge counts 35.5 A from the entry, and both figures stay."""
     walker = Walker().to_nickel()
     walker.wait(600).do(do.AnswerValue(2, 0, 355.0))
-    assert walker.departures() == [ev.Departure.OUTSIDE]
+    assert walker.departures() == [Departure.OUTSIDE]
     line = answers(walker)[-1].line
     assert walker.do(do.Correct(line, "a point left out", 35.5)) == ["entry-corrected", "entry-corrected"]
     reading, answer = readings(walker)[-1], answers(walker)[-1]
     assert (reading.amps, answer.value) == (35.5, 35.5)
     assert (reading.was[0].was, answer.was[0].was) == ("355 A", "355")
     assert answer.was[0].reason == "a point left out"
-    assert walker.departures() == [ev.Departure.OUTSIDE]
+    assert walker.departures() == [Departure.OUTSIDE]
 
 
 def test_a_right_figure_that_still_departs_raises_its_own_deviation() -> None:
@@ -55,7 +56,7 @@ def test_a_right_figure_that_still_departs_raises_its_own_deviation() -> None:
     walker = Walker().to_nickel()
     walker.wait(60).do(do.AnswerValue(2, 0, 10.0))
     walker.do(do.Correct(answers(walker)[-1].line, "misread", 12.0))
-    assert walker.departures() == [ev.Departure.OUTSIDE] * 2
+    assert walker.departures() == [Departure.OUTSIDE] * 2
 
 
 def test_a_choice_is_put_right_by_a_choice() -> None:

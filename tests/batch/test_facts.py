@@ -10,9 +10,9 @@ from msgspec.structs import replace
 from runner.batch import events as ev
 from runner.batch import intents as do
 from runner.batch.decide import decide
-from runner.batch.events import Departure, Where
 from runner.batch.evolve import evolve
 from runner.batch.intents import Intent
+from runner.batch.terms import Departure, Where
 from runner.batch.transitions import objection
 from support.batches import STEPS, Walker
 from support.racks import counted, dip, dipped, nickel, plated, unread, without

@@ -6,9 +6,9 @@ import pytest
 
 from runner.batch import events as ev
 from runner.batch import intents as do
-from runner.batch.events import Departure, Where
 from runner.batch.questions import latest_run
 from runner.batch.sharing import energised_in_tank
+from runner.batch.terms import Departure, Where
 from runner.batch.timer import Progress, progress
 from support.batches import Walker
 from support.racks import dip, nickel

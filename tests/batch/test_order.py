@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from runner.batch import events as ev
-from runner.batch.events import Where
 from runner.batch.evolve import evolve, opened
+from runner.batch.kinds import KINDS
+from runner.batch.terms import Departure, Where
 from runner.batch.transitions import TABLE, objection, opening_objection
 from support.batches import CHARGEHAND, HELD_STEPS, OPERATOR, START, STEPS, TRAINEE, opening
 from support.slate import CAUTIONS, PIECES, Naive
@@ -36,7 +37,7 @@ def about_entries(lines: int) -> list[ev.Event]:
     ]
 
 
-WHATS = [*(str(what) for what in ev.Departure), "odd"]
+WHATS = [*(str(what) for what in Departure), "odd"]
 
 
 def universe() -> list[ev.Event]:
@@ -151,10 +152,10 @@ def test_every_event_may_happen_exactly_when_the_slate_says_so(
 
 def test_every_event_has_its_row() -> None:
     """The table names every kind but the opening, which is the first line and nothing else."""
-    assert set(TABLE) == set(ev.KINDS.values()) - {ev.BatchOpened}
+    assert set(TABLE) == set(KINDS.values()) - {ev.BatchOpened}
     told = {event.kind for event in [*EVENTS, *about_deviations(1), *about_entries(9)]}
     # The slate's route has nothing against it: test_overrides.py has what bars one.
-    assert told == set(ev.KINDS) - {ev.FindingOverridden.kind}
+    assert told == set(KINDS) - {ev.FindingOverridden.kind}
 
 
 def test_no_phase_leads_out_of_an_end() -> None:

@@ -9,16 +9,17 @@ from runner.batch import events as ev
 from runner.batch import intents as do
 from runner.batch.decide import Refused
 from runner.batch.evolve import opened
+from runner.batch.terms import Standing
 from runner.batch.transitions import objection
 from runner.plain_data import from_data
 from support.batches import CHARGEHAND, OPERATOR, START, Walker, opening
 
-RUIN = ev.Standing("chromium-on-passive-nickel", "spoil", 3, "step 3 Chromium: the nickel is passive")
-FATAL = ev.Standing("hollow-part-heated", "danger", 1, "step 1 Soak: a closed hollow part", overridable=False)
-DOUBT = ev.Standing("no-transfer-limit", "doubt", 2, "step 2 Bright nickel: no limit on the way out")
+RUIN = Standing("chromium-on-passive-nickel", "spoil", 3, "step 3 Chromium: the nickel is passive")
+FATAL = Standing("hollow-part-heated", "danger", 1, "step 1 Soak: a closed hollow part", overridable=False)
+DOUBT = Standing("no-transfer-limit", "doubt", 2, "step 2 Bright nickel: no limit on the way out")
 
 
-def barred(*findings: ev.Standing) -> Walker:
+def barred(*findings: Standing) -> Walker:
     """A batch that was opened with findings against its route."""
     walker = Walker(by=OPERATOR)
     walker.state = opened(replace(opening(by=OPERATOR), findings=findings), START)
@@ -66,7 +67,7 @@ def test_what_nobody_may_override_stays_barred_for_the_chargehand_too() -> None:
 def test_a_finding_written_before_they_were_told_apart_reads_as_one_that_may_be_overridden() -> None:
     """A journal of an earlier release names four fields."""
     old = {"rule": "a", "severity": "spoil", "step": 1, "message": "b"}
-    assert from_data(ev.Standing, old) == ev.Standing("a", "spoil", 1, "b", overridable=True)
+    assert from_data(Standing, old) == Standing("a", "spoil", 1, "b", overridable=True)
 
 
 def test_an_operator_overrides_nothing() -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from runner.batch import intents as do
-from runner.batch.events import Where
 from runner.batch.practice_faults import KNOWN, LESSONS, Fault, Trouble
 from runner.batch.practice_log import (
     Answered,
@@ -18,6 +17,7 @@ from runner.batch.practice_log import (
     note_of,
     showing,
 )
+from runner.batch.terms import Where
 from support.batches import Walker, later
 
 COLD = Fault(1, 5.0, Trouble.COLD, "bath 40 °C")

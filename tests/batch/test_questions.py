@@ -6,8 +6,8 @@ import pytest
 from msgspec.structs import replace
 
 from runner.batch import intents as do
-from runner.batch.events import Where
 from runner.batch.questions import Action, next_action
+from runner.batch.terms import Where
 from runner.procedure.sheet import PlannedCheck
 from support.batches import HELD_STEPS, STEPS, Walker
 from support.racks import dip, nickel, without

@@ -8,8 +8,8 @@ import pytest
 from msgspec.structs import replace
 
 from runner.batch import intents as do
-from runner.batch.events import Departure
 from runner.batch.intents import Intent
+from runner.batch.terms import Departure
 from runner.procedure.sheet import PlannedStep
 from support.batches import STEPS, Walker
 from support.racks import dip, dipped, nickel

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from runner.batch import events as ev
 from runner.batch import intents as do
 from runner.batch.intents import Intent
+from runner.batch.kinds import SIGNED_KINDS
+from runner.batch.terms import Person
 from support.batches import AUDITOR, CHARGEHAND, HELD_STEPS, OPERATOR, OWNER, TRAINEE, Walker
 
-NOBODY = ev.Person("nick", "Nick Demo", "visitor", "SHA256:nobody")
+NOBODY = Person("nick", "Nick Demo", "visitor", "SHA256:nobody")
 
 
-def at_operator_hold(by: ev.Person = OPERATOR) -> Walker:
+def at_operator_hold(by: Person = OPERATOR) -> Walker:
     """In the first step, which the operator walked and has to sign."""
     walker = Walker(steps=HELD_STEPS, by=by)
     walker.do(do.Enter())
@@ -64,14 +65,14 @@ def copy(walker: Walker) -> Walker:
 
 @pytest.mark.parametrize("by", PEOPLE, ids=lambda person: person.role)
 @pytest.mark.parametrize("act", SIGNED)
-def test_each_act_is_for_the_roles_that_may(act: str, by: ev.Person) -> None:
+def test_each_act_is_for_the_roles_that_may(act: str, by: Person) -> None:
     """An operator walks, a chargehand also signs, settles and releases, a trainee and an auditor do none."""
     batch, intent, roles = SIGNED[act]
     walker = copy(batch)
     if by.role in roles:
         walker.do(intent, by)
         event, _ = walker.events[-1 if act != "redo" else -2]
-        assert event.kind in ev.SIGNED_KINDS
+        assert event.kind in SIGNED_KINDS
         assert getattr(event, "by", by) == by
     else:
         assert f"{by.role}, who may not" in walker.refusal(intent, by)
@@ -111,7 +112,7 @@ def test_an_operator_s_hold_point_wants_a_fresh_pin() -> None:
 
 
 @pytest.mark.parametrize("by", [TRAINEE, AUDITOR], ids=lambda person: person.role)
-def test_who_may_not_walk_cannot_sign_for_a_step_either(by: ev.Person) -> None:
+def test_who_may_not_walk_cannot_sign_for_a_step_either(by: Person) -> None:
     """A hold point of a step that a trainee entered stays unsigned."""
     assert "may not sign operator" in at_operator_hold(by).refusal(do.Sign(), by)
 

@@ -6,8 +6,8 @@ import pytest
 
 from runner.batch import events as ev
 from runner.batch import intents as do
-from runner.batch.events import Where
 from runner.batch.moment import Moment
+from runner.batch.terms import Where
 from runner.batch.timer import Progress, progress
 from support.batches import STEPS, Walker, later
 

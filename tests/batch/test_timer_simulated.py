@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from runner.batch import intents as do
-from runner.batch.events import Where
+from runner.batch.terms import Where
 from support.batches import STEPS, Walker
 
 AREA_DM2 = 10.0

@@ -16,12 +16,13 @@ from runner.batch import intents as do
 from runner.batch.alarms import Alarm
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.decide import Refused
-from runner.batch.events import Where
 from runner.batch.evolve import evolve, opened
 from runner.batch.intents import Intent
+from runner.batch.kinds import event_data, read_event
 from runner.batch.moment import Moment
 from runner.batch.questions import current_progress, next_action
 from runner.batch.state import BatchState
+from runner.batch.terms import Disposition, Person, Where
 from runner.batch.transitions import objection
 from runner.procedure.sheet import PlannedStep
 from support.batches import HELD_STEPS, OPERATOR, PEOPLE, STEPS, Walker, later
@@ -57,7 +58,7 @@ INTENTS: dict[type[Intent], st.SearchStrategy[Intent]] = {
     do.WriteNote: st.builds(do.WriteNote, TEXT),
     do.Report: st.builds(do.Report, TEXT),
     do.Explain: st.builds(do.Explain, st.integers(-1, 4), TEXT),
-    do.Settle: st.builds(do.Settle, st.integers(-1, 4), st.sampled_from(get_args(ev.Disposition))),
+    do.Settle: st.builds(do.Settle, st.integers(-1, 4), st.sampled_from(get_args(Disposition))),
     do.Release: st.builds(do.Release, st.integers(-1, 5)),
     do.Abandon: st.builds(do.Abandon, TEXT),
 }
@@ -69,11 +70,11 @@ WAIT_S = st.sampled_from([0.0, 1.0, 20.0, 31.0, 240.0, 1800.0]) | st.floats(0, 1
 CLOCK_S = st.just(0.0) | st.sampled_from([-3600.0, 1.5, 2.5])
 MOSTLY = st.sampled_from([True, True, True, False])
 REBOOT = st.sampled_from([False] * 15 + [True])
-Setting = tuple[float, float, bool, ev.Person, bool, bool]
+Setting = tuple[float, float, bool, Person, bool, bool]
 Turn = tuple[Intent | None, Setting]
 
 
-def turns(people: Sequence[ev.Person]) -> st.SearchStrategy[list[Turn]]:
+def turns(people: Sequence[Person]) -> st.SearchStrategy[list[Turn]]:
     """What might come in, from whom, after how long, with the key locked or not, after a good beginning."""
     setting = st.tuples(WAIT_S, CLOCK_S, REBOOT, st.sampled_from(people), MOSTLY, MOSTLY)
     good: Turn = (None, (0.0, 0.0, False, OPERATOR, True, True))
@@ -125,7 +126,7 @@ def refold(walker: Walker) -> BatchState:
     """The state told again from what a journal would hold: each event as JSON, with its time and hand."""
     state: BatchState | None = None
     for (event, moment), who in zip(walker.events, walker.hands, strict=True):
-        again = ev.read_event(event.kind, json.loads(json.dumps(ev.event_data(event), allow_nan=False)))
+        again = read_event(event.kind, json.loads(json.dumps(event_data(event), allow_nan=False)))
         assert again == event
         if state is None:
             assert isinstance(again, ev.BatchOpened)

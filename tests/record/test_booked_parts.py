@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from runner.batch import intents as do
-from runner.batch.events import Standing, event_data, read_event
+from runner.batch.kinds import event_data, read_event
+from runner.batch.terms import Standing
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.record.floor import CannotOpen

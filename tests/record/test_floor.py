@@ -9,8 +9,8 @@ import pytest
 
 from runner.batch import intents as do
 from runner.batch.decide import Refused
-from runner.batch.events import Where
 from runner.batch.questions import current_progress
+from runner.batch.terms import Where
 from runner.record.floor import Floor
 from runner.record.shop_reading import read_shop
 from support.floors import Works

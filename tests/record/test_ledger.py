@@ -12,7 +12,7 @@ import pytest
 
 from runner.batch import intents as do
 from runner.batch.decide import Refused
-from runner.batch.events import event_data
+from runner.batch.kinds import event_data
 from runner.batch.questions import next_action
 from runner.faults import InputFault
 from runner.record import ledger_book

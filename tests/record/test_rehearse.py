@@ -14,7 +14,8 @@ from typing import Any
 
 import pytest
 
-from runner.batch.events import BatchOpened, read_event
+from runner.batch.events import BatchOpened
+from runner.batch.kinds import read_event
 from runner.cli.example import example_files, make_shop
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure

@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from runner.batch import intents as do
-from runner.batch.events import Where, event_data
+from runner.batch.kinds import event_data
 from runner.batch.moment import rfc3339
+from runner.batch.terms import Where
 from runner.record.fold import FoldFault, fold
 from runner.record.journal import Entry, composed
 from runner.record.lines import GENESIS, line_hash

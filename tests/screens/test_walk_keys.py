@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 import pytest_asyncio
 
-from runner.batch.events import Where
 from runner.batch.state import Phase
+from runner.batch.terms import Where
 from support.screen import NOW, Stage, stage
 from support.sheets import CHROMIUM, DIP, FINAL, NICKEL, RACK, RINSE, sheet
 

@@ -19,15 +19,16 @@ from runner.batch.intents import Intent
 from runner.batch.moment import Moment
 from runner.batch.questions import Action, current_progress, next_action
 from runner.batch.state import BatchState
+from runner.batch.terms import Person
 from runner.batch.timer import Progress
 from runner.procedure.sheet import Load, Plan, PlannedCheck, PlannedStep
 
 START = Moment(at_ms=1_780_000_000_000, boot="boot-a", up_ms=5_000_000)
-OWNER = ev.Person("olive", "Olive Demo", "owner", "SHA256:owner")
-OPERATOR = ev.Person("otto", "Otto Demo", "operator", "SHA256:operator")
-CHARGEHAND = ev.Person("cleo", "Cleo Demo", "chargehand", "SHA256:chargehand")
-TRAINEE = ev.Person("tess", "Tess Demo", "trainee", "SHA256:trainee")
-AUDITOR = ev.Person("ada", "Ada Demo", "auditor", "SHA256:auditor")
+OWNER = Person("olive", "Olive Demo", "owner", "SHA256:owner")
+OPERATOR = Person("otto", "Otto Demo", "operator", "SHA256:operator")
+CHARGEHAND = Person("cleo", "Cleo Demo", "chargehand", "SHA256:chargehand")
+TRAINEE = Person("tess", "Tess Demo", "trainee", "SHA256:trainee")
+AUDITOR = Person("ada", "Ada Demo", "auditor", "SHA256:auditor")
 PEOPLE = (OWNER, OPERATOR, CHARGEHAND, TRAINEE, AUDITOR)
 
 NICKEL_UM_PER_AH_DM2 = 12.292
@@ -144,7 +145,7 @@ def plan(steps: tuple[PlannedStep, ...] = STEPS) -> Plan:
     )
 
 
-def opening(steps: tuple[PlannedStep, ...] = STEPS, by: ev.Person = OWNER) -> ev.BatchOpened:
+def opening(steps: tuple[PlannedStep, ...] = STEPS, by: Person = OWNER) -> ev.BatchOpened:
     """The first event of that batch."""
     return ev.BatchOpened(
         format=ev.FORMAT,
@@ -189,7 +190,7 @@ def wanted(state: BatchState, action: Action) -> Intent:
     return do.AnswerValue(*where, asked.planned)
 
 
-def _entitled(state: BatchState, action: Action) -> ev.Person:
+def _entitled(state: BatchState, action: Action) -> Person:
     """An operator's hold point is signed by who walked the step, all else by the owner."""
     if action.name == "sign" and state.run and state.step and state.step.sign == "operator":
         return next(person for person in PEOPLE if person.id == state.run.who)
@@ -201,7 +202,7 @@ class Walker:
     """Walks a batch in memory: intents in, events kept with whose hand did them, time moved by hand."""
 
     now: Moment = START
-    by: ev.Person = OWNER
+    by: Person = OWNER
     steps: tuple[PlannedStep, ...] = STEPS
     events: list[tuple[ev.Event, Moment]] = field(default_factory=list)
     hands: list[str] = field(default_factory=list)
@@ -219,7 +220,7 @@ class Walker:
         return self
 
     def do(
-        self, intent: Intent, by: ev.Person | None = None, *, fresh: bool = True, unlocked: bool = True
+        self, intent: Intent, by: Person | None = None, *, fresh: bool = True, unlocked: bool = True
     ) -> list[str]:
         """Carry an intent out; returns the kinds of the events it came to."""
         person = by or self.by
@@ -231,7 +232,7 @@ class Walker:
         return [event.kind for event in happened]
 
     def refusal(
-        self, intent: Intent, by: ev.Person | None = None, *, fresh: bool = True, unlocked: bool = True
+        self, intent: Intent, by: Person | None = None, *, fresh: bool = True, unlocked: bool = True
     ) -> str:
         """Why an intent is refused; fails where it is not, or where a refusal changes anything."""
         before = self.state

@@ -8,9 +8,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from runner.batch import intents as do
-from runner.batch.events import Standing, Where
 from runner.batch.intents import Intent
 from runner.batch.questions import next_action
+from runner.batch.terms import Standing, Where
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import load_procedure
 from runner.record.floor import Floor

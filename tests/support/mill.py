@@ -14,9 +14,10 @@ from functools import cache
 from pathlib import Path
 
 from runner.batch import intents as do
-from runner.batch.events import FORMAT, BatchOpened, Person
+from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.moment import Moment, rfc3339
 from runner.batch.questions import Action, next_action
+from runner.batch.terms import Person
 from runner.procedure.model import Source
 from runner.procedure.plan import Order, compute
 from runner.procedure.reading import parse_procedure

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from runner.batch.events import Departure
 from runner.batch.state import BatchState
+from runner.batch.terms import Departure
 from runner.procedure.sheet import PlannedStep
 from runner.record.floor import Floor
 from runner.record.fold import fold

@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from runner.batch import events as ev
-from runner.batch.events import Person
+from runner.batch.kinds import read_event
 from runner.batch.moment import Moment
+from runner.batch.terms import Person
 from runner.record.fold import Folded
 from runner.record.report.figures import when
 
@@ -49,7 +50,7 @@ def _signed(folded: Folded) -> Iterator[tuple[int, Moment, Person, str]]:
     for line in folded.lines:
         if line.kind not in _MEANINGS:
             continue
-        event = ev.read_event(line.kind, line.data)
+        event = read_event(line.kind, line.data)
         by = getattr(event, "by", None)
         if isinstance(by, Person) and line.sig is not None:
             yield line.seq, line.moment, by, _meaning(event)
