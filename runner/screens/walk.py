@@ -149,7 +149,8 @@ class WalkScreen(Screen[None]):
         pressed_ms, apart_ms = self.app.keys.pressed_ms, FACTS_APART_MS if what == "fact" else DOUBLE_PRESS_MS
         if self._over:
             return
-        if not self.app.guard.passes(what, pressed_ms, apart_ms):
+        # Of each batch by itself: another rack is another fact, however soon.
+        if not self.app.guard.passes(f"{what} {self._batch}", pressed_ms, apart_ms):
             self._said = ONCE if what == "fact" else self._said
             self.tick(self.app.now())
             return

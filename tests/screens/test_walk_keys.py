@@ -79,17 +79,6 @@ async def test_an_early_lift_is_taken_at_once_as_a_deviation(s: Stage) -> None:
     assert state.deviations[0].reason is None
 
 
-async def test_a_second_press_of_f_does_not_put_the_rack_into_the_next_tank(s: Stage) -> None:
-    """Out of one tank and into the next takes longer than a hand's second press, and the line says so."""
-    batch = await in_nickel(s)
-    await s.press("f")
-    await s.press("f", each_s=1.0)
-    assert s.state(batch).phase is Phase.BETWEEN
-    await s.sees("noted once")
-    await s.press("f", each_s=1.0)
-    assert s.state(batch).phase is Phase.IN_STEP
-
-
 async def test_a_rack_that_went_in_before_its_questions_is_noted_with_one_key(s: Stage) -> None:
     """Nobody is refused the truth: f says that it is in, and what was not asked in time is a deviation."""
     batch = await s.walk(sheet(NICKEL, FINAL))
