@@ -71,28 +71,25 @@ def test_a_link_to_a_file_is_followed(tmp_path: Path) -> None:
     assert load(tmp_path / "link.toml").data["format"] == 1
 
 
-def test_a_file_without_the_right_to_read_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The system's refusal reads as a sentence (a superuser's tests are never refused, so it is raised)."""
+@pytest.mark.parametrize(
+    ("refusal", "said"),
+    [
+        (PermissionError(13, "Permission denied"), "may not be read by you"),
+        (OSError(5, "Input/output error"), "cannot be read (Input/output error)"),
+    ],
+)
+def test_a_refusal_of_the_system_reads_as_a_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, refusal: OSError, said: str
+) -> None:
+    """It is raised here, since a superuser is never refused; what has no words is told as it came."""
     file = tmp_path / "route.toml"
     file.write_text(SMALL)
 
     def no(*_: object) -> None:
-        raise PermissionError(13, "Permission denied")
+        raise refusal
 
     monkeypatch.setattr(Path, "open", no)
-    assert refused_file(file).message == "may not be read by you"
-
-
-def test_a_failing_disk_is_told_with_its_reason(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Any other error of the system is a fault too, with what the system says."""
-    file = tmp_path / "route.toml"
-    file.write_text(SMALL)
-
-    def no(*_: object) -> None:
-        raise OSError(5, "Input/output error")
-
-    monkeypatch.setattr(Path, "open", no)
-    assert refused_file(file).message == "cannot be read (Input/output error)"
+    assert refused_file(file).message == said
 
 
 def test_impossible_names_are_faults(tmp_path: Path) -> None:

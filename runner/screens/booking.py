@@ -7,7 +7,6 @@ plan is computed by the procedure room.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from msgspec import structs
@@ -26,6 +25,7 @@ from runner.procedure.model import Procedure
 from runner.procedure.plan import Order, compute
 from runner.procedure.sheet import Plan
 from runner.screens.field import Field
+from runner.screens.form import Asking
 from runner.screens.keys import Key, KeyLine
 from runner.screens.modal import AskChoice
 from runner.screens.plan import Booking, PlanScreen
@@ -40,33 +40,24 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer")
 
 
-@dataclass(frozen=True, slots=True)
-class _Field:
-    """One field of the form: its name, what it asks, an example."""
-
-    name: str
-    asks: str
-    example: str
-
-
 _UNKNOWN = "empty: not known"
 
 FIELDS = (
-    _Field("part", "Part", "such as stirrup irons, pair"),
-    _Field("customer", "Customer's reference", "such as C-0417"),
-    _Field("pieces", "Pieces on this rack", "such as 4"),
-    _Field("area", "Plated area of one piece", "such as 3 dm²"),
-    _Field("tips", "Bare rack tips, if any", "such as 0.5 dm²"),
-    _Field("ratio", "Thinnest over mean, if gauged", "such as 0.6"),
-    _Field("strength", "Steel's strength or hardness", f"such as HRC 38; {_UNKNOWN}"),
-    _Field("hollow", "Closed hollows in it? y or n", _UNKNOWN),
-    _Field("blind", "Blind holes or cups? y or n", _UNKNOWN),
+    Asking("part", "Part", "such as stirrup irons, pair"),
+    Asking("customer", "Customer's reference", "such as C-0417"),
+    Asking("pieces", "Pieces on this rack", "such as 4"),
+    Asking("area", "Plated area of one piece", "such as 3 dm²"),
+    Asking("tips", "Bare rack tips, if any", "such as 0.5 dm²"),
+    Asking("ratio", "Thinnest over mean, if gauged", "such as 0.6"),
+    Asking("strength", "Steel's strength or hardness", f"such as HRC 38; {_UNKNOWN}"),
+    Asking("hollow", "Closed hollows in it? y or n", _UNKNOWN),
+    Asking("blind", "Blind holes or cups? y or n", _UNKNOWN),
 )
 
 _ANSWERS = {"y": True, "yes": True, "n": False, "no": False, "": None}
 
 
-def fields_for(procedure: Procedure, shop: Shop) -> tuple[_Field, ...]:
+def fields_for(procedure: Procedure, shop: Shop) -> tuple[Asking, ...]:
     """The questions for a route: no strength where no metal of it is one that hydrogen may break."""
     asked = []
     for field in FIELDS:
@@ -77,7 +68,7 @@ def fields_for(procedure: Procedure, shop: Shop) -> tuple[_Field, ...]:
             said = (
                 f"empty: {write(known, Kind.STRENGTH, shop.units)}, as the route" if known else field.example
             )
-            asked.append(replace(field, example=said))
+            asked.append(field._replace(example=said))
     return tuple(asked)
 
 

@@ -19,6 +19,7 @@ from textual.widgets import Input, Static
 from runner.faults import InputFault
 from runner.record.roll import CannotAdd
 from runner.screens.field import Field
+from runner.screens.form import Asking
 from runner.screens.keys import Key, KeyLine, busy
 from runner.text import LONGEST, shown
 
@@ -26,10 +27,10 @@ if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
 
 FIELDS = (
-    ("id", "Short name, as records write it", "olive"),
-    ("name", "Full name, as it is printed", "Olive Demo"),
-    ("pin", "PIN, at least six digits", ""),
-    ("again", "The PIN again", ""),
+    Asking("id", "Short name, as records write it", "olive"),
+    Asking("name", "Full name, as it is printed", "Olive Demo"),
+    Asking("pin", "PIN, at least six digits", ""),
+    Asking("again", "The PIN again", ""),
 )
 
 WORDS = (

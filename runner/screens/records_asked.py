@@ -13,6 +13,7 @@ from typing import Literal
 from runner.faults import Fault, InputFault
 from runner.record.asked_time import asked_time
 from runner.record.index_query import Wanted
+from runner.screens.form import Asking
 from runner.text import shown
 
 Which = Literal["ended", "open", "overdue", "all"]
@@ -21,25 +22,16 @@ ANY = "*"
 """Typed for any deviation at all."""
 
 
-@dataclass(frozen=True, slots=True)
-class Filter:
-    """One field of the form: its name in the question, what it asks, an example."""
-
-    name: str
-    asks: str
-    example: str
-
-
 FILTERS = (
-    Filter("since", "From: a day (UTC) or a time with zone", "2026-03-01"),
-    Filter("until", "To: the last day, or a time", "2026-03-31T14:00Z"),
-    Filter("customer", "Customer: words of the reference", "C-0417"),
-    Filter("part", "Part: words of it", "stirrup"),
-    Filter("procedure", "Procedure: words of its title", "nickel"),
-    Filter("revision", "Its revision, exactly", "B"),
-    Filter("person", "Person: id or whole name", "otto"),
-    Filter("tank", "Tank: its id in shop.toml", "nickel"),
-    Filter("deviation", "Deviation: a word of it, * for any", "burnt"),
+    Asking("since", "From: a day (UTC) or a time with zone", "2026-03-01"),
+    Asking("until", "To: the last day, or a time", "2026-03-31T14:00Z"),
+    Asking("customer", "Customer: words of the reference", "C-0417"),
+    Asking("part", "Part: words of it", "stirrup"),
+    Asking("procedure", "Procedure: words of its title", "nickel"),
+    Asking("revision", "Its revision, exactly", "B"),
+    Asking("person", "Person: id or whole name", "otto"),
+    Asking("tank", "Tank: its id in shop.toml", "nickel"),
+    Asking("deviation", "Deviation: a word of it, * for any", "burnt"),
 )
 """With a tank, the two times are those between which something was in it."""
 
