@@ -90,9 +90,13 @@ def _stays(state: BatchState, batch: str, now: Moment) -> Iterator[Stay]:
         at_s = lift_s + TRANSFER_S
 
 
-def clashes(states: Mapping[str, BatchState], now: Moment, within_s: float = 3600.0) -> tuple[Clash, ...]:
-    """What will go wrong between racks within a time, the soonest first; each pair is told once."""
-    stays = {batch: forecast(state, batch, now) for batch, state in states.items()}
+def clashes(stays: Mapping[str, tuple[Stay, ...]], within_s: float = 3600.0) -> tuple[Clash, ...]:
+    """What will go wrong between racks within a time, the soonest first; each pair is told once.
+
+    Args:
+        stays: The forecast of each.
+        within_s: From now.
+    """
     found: list[Clash] = []
     for one, other in combinations(stays, 2):
         between = sorted(

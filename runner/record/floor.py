@@ -74,6 +74,7 @@ class Floor:
         self._watcher = Watcher(self.logs)
         self._holds: dict[str, Hold] = {}
         self._sessions: dict[str, Session] = {}
+        self._called: tuple[Moment, dict[str, BatchState], tuple[Call, ...]] | None = None
 
     # --- what stands ----------------------------------------------------------------------------------
 
@@ -97,7 +98,12 @@ class Floor:
 
     def alarms(self, now: Moment) -> tuple[Call, ...]:
         """What calls for a hand on any rack, the worst first."""
-        return calls(self.states(), now)
+        states = self.states()
+        known = self._called
+        # Several parts of a screen ask at one moment, and it is a sum over every rack.
+        if known is None or known[0] != now or not _same(known[1], states):
+            known = self._called = now, states, calls(states, now)
+        return known[2]
 
     # --- in hand ----------------------------------------------------------------------------------------
 
@@ -256,6 +262,11 @@ class Floor:
             raise CannotOpen(f"ended, and not sealed yet: {_words(error)}") from error
         finally:
             self.roll.look_again()
+
+
+def _same(one: dict[str, BatchState], other: dict[str, BatchState]) -> bool:
+    """Whether nothing happened to any rack in between: a state that is the very same object."""
+    return one.keys() == other.keys() and all(one[batch] is other[batch] for batch in one)
 
 
 def _words(error: Exception) -> str:

@@ -15,22 +15,19 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from runner.batch.ahead import clashes, forecast
-from runner.batch.alarms import calls
-from runner.batch.clocks import out_of_tank
+from runner.batch.ahead import Stay, clashes, forecast
 from runner.batch.moment import Moment
 from runner.batch.questions import current_progress
-from runner.batch.state import BatchState, Phase
 from runner.record.standing import Standing
 from runner.screens.alarm_asking import quieten
 from runner.screens.alarm_words import banner
+from runner.screens.board_rows import row, urgency_s
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskPin
 from runner.screens.strip import ahead_lines, strip_lines
 from runner.screens.walk_parts import Line
 from runner.screens.words_figures import wall
 from runner.text import shown
-from runner.units import write_clock
 
 if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
@@ -48,13 +45,8 @@ KEYS = (
 )
 ABOUT = "Every open batch, the one that needs hands first on top. Times run on while nobody looks."
 
-PROBLEM_CELLS = 74
-"""Width of what is wrong with a batch that cannot be walked."""
-
 ROWS_BESIDE = 10
 """Rows that the strip leaves to the rest: head, rule, band, what is ahead, notice, keys."""
-
-_FAR_S = 10.0**9
 
 
 class BoardScreen(Screen[None]):
@@ -114,13 +106,13 @@ class BoardScreen(Screen[None]):
         trouble = self.app.trouble or self.app.floor.roll.problem
         band.set_class(trouble is not None, "band")
         states = {one.batch: one.state for one in standing if one.state}
-        loud = "" if trouble else banner(calls(states, now), states, self._digits)
+        loud = "" if trouble else banner(self.app.floor.alarms(now), states, self._digits)
         band.set_class(bool(loud), "up")
         said = shown(trouble or loud, max(10, self.size.width - 2))
         band.say(Content(f" {said}" if said else ""))
-        listed = sorted(standing, key=lambda one: urgency_s(one, now))
-        self.query_one("#racks", Line).say(self._racks(listed, now))
-        self._draw_strip(states, count, now)
+        stays = {batch: forecast(state, batch, now) for batch, state in states.items()}
+        self.query_one("#racks", Line).say(self._racks(standing, stays, now))
+        self._draw_strip(stays, count, now)
         said = f" {shown(self._refused)}" if self._refused else self.app.notice
         rows = [
             row
@@ -129,26 +121,25 @@ class BoardScreen(Screen[None]):
         ]
         self.query_one("#notice", Line).say(Content("\n".join(rows)))
 
-    def _racks(self, listed: list[Standing], now: Moment) -> Content:
-        if not listed:
+    def _racks(
+        self, standing: tuple[Standing, ...], stays: dict[str, tuple[Stay, ...]], now: Moment
+    ) -> Content:
+        if not standing:
             words = f"\n No batch is open. Press {self.app.caps['board.open']} to open one from a procedure."
             return Content.styled(words, "$quiet")
-        states = {one.batch: one.state for one in listed if one.state}
-        lines = [row(self._digits[one.batch], one, now) for one in listed]
-        ahead = ahead_lines(clashes(states, now), self._digits)
+        done = {one.batch: current_progress(one.state, now) if one.state else None for one in standing}
+        listed = sorted(standing, key=lambda one: urgency_s(one, done[one.batch], now))
+        lines = [row(self._digits[one.batch], one, done[one.batch], now) for one in listed]
+        ahead = ahead_lines(clashes(stays), self._digits)
         lines += [Content("")] * bool(ahead)
         lines += [Content.styled(line, "$warning") for line in ahead]
         return Content("\n").join(lines)
 
-    def _draw_strip(self, states: dict[str, BatchState], count: int, now: Moment) -> None:
+    def _draw_strip(self, stays: dict[str, tuple[Stay, ...]], count: int, now: Moment) -> None:
         """The next hour, as far as the racks leave room for it."""
-        stays = [
-            stay
-            for batch, state in states.items()
-            for stay in forecast(state, batch, now)
-            if not stay.short  # a row for every rinse would leave no room for what can be planned
-        ]
-        lines = strip_lines(stays, self._digits, now, self.size.width, self.app.zone)
+        # A row for every rinse would leave no room for what can be planned.
+        long = [stay for of_rack in stays.values() for stay in of_rack if not stay.short]
+        lines = strip_lines(long, self._digits, now, self.size.width, self.app.zone)
         room = self.size.height - ROWS_BESIDE - count
         strip = self.query_one("#strip", Line)
         head, *tanks = lines[: max(0, room)] or [""]
@@ -228,68 +219,3 @@ class BoardScreen(Screen[None]):
     def action_help(self) -> None:
         """The keys, at length."""
         self.app.show_help("The board", self.KEYS, ABOUT)
-
-
-def urgency_s(one: Standing, now: Moment) -> float:
-    """Seconds until a batch needs hands; below zero where it is overdue. The smallest comes first."""
-    state = one.state
-    if state is None:
-        return _FAR_S
-    clock = out_of_tank(state)
-    if clock is not None and clock.limit_s is not None:
-        return clock.limit_s - clock.ran_s(now)
-    done = current_progress(state, now)
-    if done is not None and done.left_s is not None:
-        return done.left_s
-    return _FAR_S / 2 if state.phase is Phase.WAITING else _FAR_S / 4
-
-
-def row(digit: str, one: Standing, now: Moment) -> Content:
-    """One batch on the board: its digit, part, what it waits for, how long."""
-    state = one.state
-    if state is None:
-        problem = textwrap.wrap(f"{one.batch}: {shown(one.problem or '')}", PROBLEM_CELLS)
-        return Content.assemble((f" {digit} ", "reverse"), "  ", ("\n     ".join(problem), "$warning"))
-    sign, words, when, style = _told(state, now)
-    held = "\n      in hand at another terminal" if one.held_by else ""
-    return Content.assemble(
-        (f" {digit} ", "reverse"),
-        f" {sign} ",
-        (f"{shown(state.opened.part, 20):<20} ", "bold"),
-        f"{shown(words, 30):<30} ",
-        (when, style),
-        (held, "$quiet"),
-    )
-
-
-def _goal(state: BatchState) -> str:
-    """What a rack between steps waits for."""
-    if state.upcoming is None:
-        return "to be released"
-    word = "go to" if state.upcoming.tank else "next:"
-    return f"{word} {shown(state.upcoming.name, 28)}"
-
-
-def _told(state: BatchState, now: Moment) -> tuple[str, str, str, str]:
-    """Sign, words, time and style of a batch; the style only repeats what the words say."""
-    clock = out_of_tank(state)
-    goal = _goal(state)
-    if clock is not None:
-        ran = write_clock(clock.ran_s(now))
-        if clock.limit_s is None:
-            return "·", goal, f"out {ran}", ""
-        left = clock.limit_s - clock.ran_s(now)
-        if left < 0:
-            return "▲", goal, f"out {ran}, {write_clock(-left)} over", "$error bold"
-        return "▲", goal, f"out {ran}, {write_clock(left)} left", "$warning bold"
-    done = current_progress(state, now)
-    if state.phase is Phase.PAUSED:
-        return "‖", f"paused in {shown(state.step.name, 24) if state.step else ''}", "", ""
-    if done is None or state.step is None:
-        return "·", goal, "", ""
-    name = shown(state.step.name, 28)
-    if done.left_s is None:
-        return "▶", f"at {name}", f"for {write_clock(done.elapsed_s)}", ""
-    if done.left_s <= 0:
-        return "▲", f"lift from {name}", f"over by {write_clock(-done.left_s)}", "$warning bold"
-    return "▶", f"in {name}", f"lift in {write_clock(done.left_s + 0.999)}", ""

@@ -13,12 +13,13 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from runner.screens.keys import Key, given
+from runner.screens.styled_once import StyledOnce
 
 WIDE, BESIDE = 76, 17
 """Cells of the window, and how many of them its frame, a key and the bar beside the rows take."""
 
 
-class HelpScreen(ModalScreen[None]):
+class HelpScreen(ModalScreen[None], StyledOnce[None]):
     """The keys of a screen; kept, and given one page after another."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -18,6 +18,7 @@ from textual.widgets import Input, Static
 
 from runner.faults import InputFault
 from runner.screens.field import Field
+from runner.screens.styled_once import StyledOnce
 from runner.text import LONGEST, shown
 
 
@@ -26,7 +27,7 @@ def told(wrong: InputFault) -> str:
     return shown("; ".join(f"{fault.message}; {fault.remedy}" for fault in wrong.faults), LONGEST)
 
 
-class AskText(ModalScreen[str | None]):
+class AskText(ModalScreen[str | None], StyledOnce[str | None]):
     """One line of text.
 
     Args:

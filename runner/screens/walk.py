@@ -13,7 +13,6 @@ from textual import events, work
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Static
 
 from runner.batch import intents as do
@@ -22,6 +21,7 @@ from runner.batch.questions import QUIET_S, Action
 from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
 from runner.screens.keys import DOUBLE_PRESS_MS, FACTS_APART_MS, Key, KeyLine, busy
+from runner.screens.styled_once import StyledOnce
 from runner.screens.walk_asking import CautionsRead, ask_for
 from runner.screens.walk_big import large_of
 from runner.screens.walk_keys import ABOUT, BINDINGS, HOW, KEYS, NO_DANGER, ONCE, go_key
@@ -40,7 +40,7 @@ _TYPED = "0123456789.,-"
 _LONGEST_TYPED = 12
 
 
-class WalkScreen(Screen[None]):
+class WalkScreen(StyledOnce[None]):
     """The walk of one batch: of the one that it was last given to show."""
 
     app: TankwalkApp  # narrowed: this screen belongs to one app

@@ -5,7 +5,8 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from runner.batch import intents as do
-from runner.batch.ahead import TRANSFER_S, clashes, forecast
+from runner.batch.ahead import TRANSFER_S, Stay, clashes, forecast
+from runner.batch.state import BatchState
 from runner.procedure.sheet import PlannedStep
 from support.batches import START, Walker, later
 
@@ -22,6 +23,11 @@ def rack(*steps: PlannedStep, entered_s: float = 0.0) -> Walker:
     walker.do(do.Enter())
     walker.now = START
     return walker
+
+
+def ahead(racks: dict[str, BatchState]) -> dict[str, tuple[Stay, ...]]:
+    """The forecast of each."""
+    return {batch: forecast(state, batch, START) for batch, state in racks.items()}
 
 
 def test_a_rack_is_followed_from_tank_to_tank() -> None:
@@ -41,14 +47,14 @@ def test_hand_work_ends_the_forecast() -> None:
 
 def test_one_rack_clashes_with_nothing() -> None:
     """There is nobody to clash with."""
-    assert clashes({"a": rack(tank(1, "copper", 600)).state}, START) == ()
+    assert clashes(ahead({"a": rack(tank(1, "copper", 600)).state})) == ()
 
 
 def test_two_lifts_at_once_are_told_ahead() -> None:
     """Both want to be lifted in ten minutes, and neither can wait half a minute."""
     a = rack(tank(1, "copper", 600, dwell_max_s=605.0))
     b = rack(tank(1, "nickel", 605, dwell_max_s=612.0))
-    (clash,) = clashes({"a": a.state, "b": b.state}, START)
+    (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
     assert clash.in_s == 600
     assert "lift within 30 s" in clash.words
 
@@ -57,14 +63,14 @@ def test_lifts_with_slack_are_no_clash() -> None:
     """One of them may stay a minute longer: hands come in time."""
     a = rack(tank(1, "copper", 600, dwell_max_s=700.0))
     b = rack(tank(1, "nickel", 605, dwell_max_s=700.0))
-    assert clashes({"a": a.state, "b": b.state}, START) == ()
+    assert clashes(ahead({"a": a.state, "b": b.state})) == ()
 
 
 def test_acid_and_cyanide_never_travel_at_once() -> None:
     """The words say one after the other, never both."""
     a = rack(tank(1, "dip", 600, dwell_max_s=601.0, solution="sulfuric-dip"))
     b = rack(tank(1, "strike", 600, dwell_max_s=601.0, solution="cyanide-copper"))
-    (clash,) = clashes({"a": a.state, "b": b.state}, START)
+    (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
     assert "acid and cyanide, one after the other" in clash.words
 
 
@@ -73,7 +79,7 @@ def test_one_rectifier_cannot_feed_two_tanks_at_once() -> None:
     power = {"rectifier": "R1", "current_a": 50.0, "rectifier_max_a": 300.0}
     a = rack(tank(1, "copper", 600, **power))
     b = rack(tank(1, "rinse", 100), tank(2, "nickel", 600, **power))
-    (clash,) = clashes({"a": a.state, "b": b.state}, START)
+    (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
     assert "rectifier R1 for two tanks" in clash.words
     assert clash.in_s == 100 + TRANSFER_S
 
@@ -83,14 +89,14 @@ def test_two_racks_in_one_tank_share_its_rectifier_up_to_its_limit() -> None:
     for amps, told in ((100.0, 0), (200.0, 1)):
         power = {"rectifier": "R1", "current_a": amps, "rectifier_max_a": 300.0}
         a, b = rack(tank(1, "nickel", 600, **power)), rack(tank(1, "nickel", 900, **power))
-        assert len(clashes({"a": a.state, "b": b.state}, START)) == told
+        assert len(clashes(ahead({"a": a.state, "b": b.state}))) == told
 
 
 def test_a_tank_takes_so_much_at_once() -> None:
     """20 and 20 dm² in a tank for 30."""
     size = {"parts_dm2": 20.0, "tank_max_dm2": 30.0}
     a, b = rack(tank(1, "dip", 600, **size)), rack(tank(1, "dip", 900, **size))
-    (clash,) = clashes({"a": a.state, "b": b.state}, START)
+    (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
     assert "more than Dip takes at once" in clash.words
 
 
@@ -98,7 +104,7 @@ def test_a_rack_that_overstays_while_hands_are_busy_is_told() -> None:
     """The copper must be out between 100 s and 105 s; the other rack is in its pickle from 95 s to 140 s."""
     a = rack(tank(1, "copper", 100, dwell_max_s=105.0))
     b = rack(tank(1, "soak", 80, dwell_max_s=200.0), tank(2, "pickle", 45, dwell_max_s=50.0))
-    (clash,) = clashes({"a": a.state, "b": b.state}, START)
+    (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
     assert "overstays in Copper while the other is in Pickle" in clash.words
 
 
@@ -106,8 +112,8 @@ def test_what_lies_beyond_the_hour_is_not_told() -> None:
     """A clash two hours ahead helps nobody now."""
     a = rack(tank(1, "copper", 7200, dwell_max_s=7201.0))
     b = rack(tank(1, "nickel", 7200, dwell_max_s=7201.0))
-    assert clashes({"a": a.state, "b": b.state}, START) == ()
-    assert len(clashes({"a": a.state, "b": b.state}, START, within_s=8000)) == 1
+    assert clashes(ahead({"a": a.state, "b": b.state})) == ()
+    assert len(clashes(ahead({"a": a.state, "b": b.state}), within_s=8000)) == 1
 
 
 def test_an_ended_batch_has_no_forecast() -> None:

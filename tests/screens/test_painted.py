@@ -5,6 +5,7 @@ By the formula of WCAG 2.2; levels from its success criteria 1.4.3, 1.4.6 and 1.
 
 from __future__ import annotations
 
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -103,6 +104,34 @@ async def test_what_to_do_now_stands_out_of_the_walk(tmp_path: Path) -> None:
             assert contrast(now[0].back, theme.background or "#000000") >= MAIN
             same = {run.row for run in runs if run.back == now[0].back}
             assert same == {now[0].row, 23}, "the line itself, and the caps of the keys at the foot"
+
+
+async def test_a_kept_screen_takes_up_colours_chosen_while_it_was_away(tmp_path: Path) -> None:
+    """The walk, its help and its window for a text are made once, and come up in the board's new theme."""
+    async with stage(tmp_path) as s:
+        await s.walk()
+        for key, words in (("question_mark", "escape: back"), ("n", "enter: keep it")):
+            await s.press(key)
+            await s.sees(words)
+            await s.press("escape")
+        seen = {}
+        for theme in THEMES:
+            await s.press("b")
+            await in_theme(s, theme.name)
+            await s.press("1")
+            await s.sees("space")
+            seen[theme.name] = [{run.back for run in painted(s.app)}]
+            for key, words in (("question_mark", "escape: back"), ("n", "enter: keep it")):
+                await s.press(key)
+                await s.sees(words)
+                seen[theme.name].append({run.back for run in painted(s.app)})
+                await s.press("escape")
+        assert all(
+            Color.parse(theme.background or "").hex6.lower() in seen[theme.name][0] for theme in THEMES
+        )
+        for one, other in combinations(THEMES, 2):
+            for ours, theirs in zip(seen[one.name], seen[other.name], strict=True):
+                assert not ours & theirs - {one.background, other.background}, (one.name, other.name)
 
 
 RED_SAYS = ("▲", "DANGER", "NO:", "NO ")

@@ -148,8 +148,12 @@ class Stage:
         await self.drawn()
 
     async def sees(self, *words: str) -> None:
-        """Wait until all these words stand on the screen."""
-        await self.until(lambda: all(word in self.text() for word in words), f"{words} was seen")
+        """Wait until all these words stand on the screen, and it is laid out: half of one tells nothing."""
+
+        def seen() -> bool:
+            return not self.app.screen._layout_required and all(word in self.text() for word in words)
+
+        await self.until(seen, f"{words} was seen")
 
     async def until(self, true: Callable[[], bool], what: str) -> None:
         """Wait for something to be so."""
