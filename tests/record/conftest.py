@@ -1,4 +1,4 @@
-"""A shop with its people, and a journal on a disk that fails on order; each test has its own."""
+"""A shop with its people, a locked key, a journal on a disk that fails on order; each test has its own."""
 
 from __future__ import annotations
 
@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from runner.record.journal import Journal
+from runner.record.keys import Keys, UnlockedKey
 from support.floors import Works, write_shop
 from support.journals import FaultyDisk, entry
+from support.locked_keys import PIN
 
 
 @pytest.fixture(scope="session")
@@ -45,3 +47,15 @@ def journal(path: Path, disk: FaultyDisk) -> Journal:
     made = Journal.create(path, entry(0, "batch-opened"), disk=disk)
     made.append_many([entry(1), entry(2, signed=False)])
     return made
+
+
+@pytest.fixture
+def keys(tmp_path: Path) -> Keys:
+    """A folder of keys whose derivation is quick."""
+    return Keys(tmp_path / "keys", rounds=1)
+
+
+@pytest.fixture
+def made(keys: Keys) -> UnlockedKey:
+    """A key in it."""
+    return keys.create(PIN)
