@@ -12,25 +12,9 @@ import pytest
 from textual.color import Color
 
 from runner.screens.look import THEMES
-from support.painted import Run, contrast, painted
+from support.painted import ELSEWHERE, MAIN, contrast, painted, too_faint
 from support.scenes import OTHERS, WALKS, Scene, first_start
 from support.screen import Stage, stage
-
-MAIN, ELSEWHERE, DRAWN = 7.0, 4.5, 3.0
-"""The walk's main text, all other text, and what is only drawn: rules, bars, borders."""
-
-LINES = set(" ─│╭╮╰╯━╺╸▁▔▂▎▏▕▊█▀▄┃┏┓┗┛┳┻╹╻")
-"""Signs that are drawn, not read. The halves that big letters are made of are read: they are main text."""
-
-
-def too_faint(runs: list[Run], least: float) -> list[tuple[float, Run]]:
-    """What is painted in less contrast than it needs."""
-    told = []
-    for run in runs:
-        needs = DRAWN if set(run.text) <= LINES else least
-        if (found := contrast(run.front, run.back)) < needs:
-            told.append((round(found, 2), run))
-    return told
 
 
 async def shown(s: Stage, scene: Scene) -> None:

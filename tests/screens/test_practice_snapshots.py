@@ -13,6 +13,7 @@ from runner.procedure.sheet import Plan
 from runner.screens.look import THEMES
 from runner.screens.practice_app import PracticeApp
 from support.floors import STAFF
+from support.painted import ELSEWHERE, painted, too_faint
 from support.practising import SEED, ask, practising, to_its_end
 from support.screen import Stage, matches_snapshot
 from support.sheets import DIP, FINAL, NICKEL, RINSE, sheet
@@ -124,7 +125,7 @@ SCENES = (
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
 @pytest.mark.parametrize("scene", SCENES, ids=lambda scene: scene.comes.__name__)
 async def test_a_practice_looks_as_it_did(tmp_path: Path, scene: Scene, size: tuple[int, int]) -> None:
-    """Row by row, in every theme the same words; each says that it is practice."""
+    """Row by row, in every theme the same words, and all of it to be read; each says that it is practice."""
     questions = {1: (ask("What first?", "fan", "current"),)} if scene.comes is asked else None
     run = practising(tmp_path, scene.plan, *scene.faults, asked=questions, size=size, staff=STAFF)
     async with run as (app, s):
@@ -137,6 +138,8 @@ async def test_a_practice_looks_as_it_did(tmp_path: Path, scene: Scene, size: tu
             await s.pilot.pause()
             await s.settled()
             texts.append(s.text())
+            for sixteen in (False, True):
+                assert too_faint(list(painted(app, sixteen=sixteen)), ELSEWHERE) == [], (theme.name, sixteen)
     assert texts == texts[:1] * len(THEMES)
     assert "PRACTICE" in texts[0]
     matches_snapshot(f"practice-{scene.comes.__name__}-{size[0]}x{size[1]}", texts[0])

@@ -13,6 +13,12 @@ from textual.color import Color as Colour
 
 from runner.screens.app import TankwalkApp
 
+MAIN, ELSEWHERE, DRAWN = 7.0, 4.5, 3.0
+"""The walk's main text, all other text, and what is only drawn: rules, bars, borders."""
+
+LINES = set(" ─│╭╮╰╯━╺╸▁▔▂▎▏▕▊█▀▄┃┏┓┗┛┳┻╹╻")
+"""Signs that are drawn, not read. The halves that big letters are made of are read: they are main text."""
+
 VGA = Palette(
     [
         (0, 0, 0),
@@ -87,3 +93,13 @@ def contrast(first: str, second: str) -> float:
     """Contrast ratio of two colours, WCAG 2.2 (from memory)."""
     light, dark = sorted((luminance(first), luminance(second)), reverse=True)
     return (light + 0.05) / (dark + 0.05)
+
+
+def too_faint(runs: list[Run], least: float) -> list[tuple[float, Run]]:
+    """What is painted in less contrast than it needs."""
+    told = []
+    for run in runs:
+        needs = DRAWN if set(run.text) <= LINES else least
+        if (found := contrast(run.front, run.back)) < needs:
+            told.append((round(found, 2), run))
+    return told
