@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,7 @@ from runner.record.floor import CannotOpen
 from runner.shop.reading import load_shop
 from support.batches import opening
 from support.floors import Works, write_shop
+from support.records import record_of
 
 FATAL = Standing("hollow-part-heated", "danger", 2, "a closed hollow part is heated", overridable=False)
 DOUBT = Standing("oil-in-oxidiser", "doubt", 2, "something oily may come into it", overridable=False)
@@ -41,7 +41,7 @@ def opened(works: Works, order: Order, *findings: Standing) -> str:
 def parts_in_record(works: Works, batch: str) -> dict[str, Any]:
     """What the record of the batch, ended here, says of its parts."""
     works.floor.act(batch, do.Abandon("seen enough"), works.wait(5).now, works.people["otto"])
-    record = tomllib.loads((works.logs / batch / "record.toml").read_text(encoding="utf-8"))
+    record = record_of(works.logs / batch)
     assert works.proves(batch)
     parts: dict[str, Any] = record["parts"]
     return parts

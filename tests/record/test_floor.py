@@ -14,6 +14,7 @@ from runner.batch.terms import Where
 from runner.record.floor import Floor
 from runner.record.shop_reading import read_shop
 from support.floors import Works
+from support.records import record_of
 
 
 class TestWalk:
@@ -36,7 +37,7 @@ class TestWalk:
         batch = works.open()
         works.follow_to(batch, "lift")
         works.floor.act(batch, do.Abandon("the parts were called back"), works.now, works.people["cleo"])
-        told = tomllib.loads((works.logs / batch / "record.toml").read_text(encoding="utf-8"))
+        told = record_of(works.logs / batch)
         assert (told["outcome"], told["ended"]["reason"]) == ("abandoned", "the parts were called back")
         assert read_shop(works.logs).batches[batch].abandoned
 
@@ -79,7 +80,7 @@ class TestClock:
         assert done is not None
         assert done.elapsed_s == pytest.approx(100)
         works.follow_to(batch, "release")
-        told = tomllib.loads((works.logs / batch / "record.toml").read_text(encoding="utf-8"))
+        told = record_of(works.logs / batch)
         assert told["journal"]["clock_steps_s"] == [pytest.approx(hours * 3600)]
         assert told["deviation"] == []
         assert works.proves(batch)

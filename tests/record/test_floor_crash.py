@@ -7,7 +7,6 @@ import shutil
 import signal
 import subprocess
 import sys
-import tomllib
 from pathlib import Path
 
 import pytest
@@ -21,6 +20,7 @@ from runner.record.shop_journal import ShopJournal
 from runner.record.shop_reading import read_shop
 from support.floors import Works
 from support.journals import error
+from support.records import record_of
 
 TESTS = Path(__file__).parents[1]
 
@@ -94,7 +94,7 @@ class TestCrash:
         works.take(batch)
         assert works.state(batch) == before
         works.follow_to(batch, "release")
-        told = tomllib.loads((works.logs / batch / "record.toml").read_text(encoding="utf-8"))
+        told = record_of(works.logs / batch)
         assert told["journal"]["tails_set_aside"] == 1
         assert told["outcome"] == "released"
         assert works.proves(batch)

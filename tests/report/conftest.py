@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -17,7 +16,7 @@ from runner.shop.reading import load_shop
 from support.cli import example
 from support.journals import moment
 from support.messy import BATCH, make_messy
-from support.pages import Page
+from support.pages import Page, Printed
 from support.works import Works, make_works
 
 PRINTED = Moment(moment().at_ms + 86_400_000, "office", 0)
@@ -44,7 +43,7 @@ def messy(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def printed() -> Callable[[Path], Page]:
+def printed() -> Printed:
     """The report of a folder, read back; that nothing in it can run or load is seen to every time."""
 
     def made(folder: Path) -> Page:

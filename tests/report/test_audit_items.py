@@ -6,8 +6,6 @@ lists them all, those out of scope too.
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -19,7 +17,8 @@ from runner.record.rehearse import rehearse
 from runner.shop.reading import load_shop
 from support.cli import example
 from support.journals import moment
-from support.pages import Page
+from support.pages import Printed
+from support.records import record_of
 
 PINS = "crank-pins.toml"
 
@@ -75,9 +74,7 @@ WORDS: dict[str, tuple[str, tuple[str, ...]]] = {
 
 
 @pytest.mark.parametrize("item", WORDS)
-def test_an_item_stands_on_the_report(
-    item: str, messy: Path, baked: Path, printed: Callable[[Path], Page]
-) -> None:
+def test_an_item_stands_on_the_report(item: str, messy: Path, baked: Path, printed: Printed) -> None:
     """With its figure, its unit and what was asked for, as an auditor would read it."""
     name, words = WORDS[item]
     page = printed(messy if name == "messy" else baked)
@@ -85,10 +82,10 @@ def test_an_item_stands_on_the_report(
         assert one in page.text, item
 
 
-def test_every_step_of_the_route_stands_in_order(baked: Path, printed: Callable[[Path], Page]) -> None:
+def test_every_step_of_the_route_stands_in_order(baked: Path, printed: Printed) -> None:
     """Booking in, racking, activation, every rinse, bakes and gauging, by the procedure's own names."""
     text = printed(baked).text
-    record = tomllib.loads((baked / "record.toml").read_text(encoding="utf-8"))
+    record = record_of(baked)
     names = [f"{step['number']}. {step['name']}" for step in record["step"]]
     assert len(names) > 15
     assert any("Rinse" in name for name in names)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import re
 import shutil
-import tomllib
 from pathlib import Path
 
 import pytest
@@ -17,6 +16,7 @@ from runner.record.shop_reading import read_shop
 from support.journals import moment
 from support.messy import BATCH, make_messy
 from support.pages import Page
+from support.records import record_of
 from support.works import ABANDONED, DEVIATING, OPEN, SEALED, UNSIGNED, Works
 
 
@@ -33,7 +33,7 @@ def certificate(folder: Path) -> Page:
 def test_a_released_batch_that_proves_gets_one(sound: Works, name: str) -> None:
     """Part, reference, pieces, procedure and its revision, hash of the record, who released it and when."""
     folder = sound.batch(name)
-    page, record = certificate(folder), tomllib.loads((folder / "record.toml").read_text(encoding="utf-8"))
+    page, record = certificate(folder), record_of(folder)
     parts, ended = record["parts"], record["ended"]
     for told in (
         f"part {parts['part']}",
@@ -68,7 +68,7 @@ def test_a_thickness_is_said_to_be_computed_unless_a_gauge_read_it(messy: Path, 
 
 def test_every_deviation_stands_with_its_disposition(messy: Path) -> None:
     """The customer learns what departed from the plan and what became of the parts."""
-    record = tomllib.loads((messy / "record.toml").read_text(encoding="utf-8"))
+    record = record_of(messy)
     page = certificate(messy)
     for one in record["deviation"]:
         told = f"{one['number']}. step {one['step']}, {one['what']}: {one['detail']}; {one['disposition']}"

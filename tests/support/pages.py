@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
+from pathlib import Path
 
 VOID = frozenset({"meta", "br", "path", "rect", "circle"})
 DRAWN = frozenset(
@@ -122,3 +124,7 @@ class Page(HTMLParser):
         found = [row for row in self.rows if row[: len(begin)] == list(begin)]
         assert len(found) == 1, (begin, found)
         return found[0]
+
+
+Printed = Callable[[Path], Page]
+"""What a batch's folder prints to."""
