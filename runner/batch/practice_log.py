@@ -97,6 +97,12 @@ class PracticeLog:
         """With one more answer after the phone."""
         return replace(self, places=(*self.places, answer))
 
+    @property
+    def place_owed(self) -> int | None:
+        """The step in which the phone rang, while nobody has said since where the rack is."""
+        rung = [call.step for call in self.calls if call.said is Trouble.PHONE]
+        return rung[-1] if len(rung) > len(self.places) else None
+
     def over(self, fault: Fault) -> bool:
         """Whether a fault has been dealt with, or was missed."""
         return any(call.fault == fault and call.verdict in ENDS for call in self.calls)

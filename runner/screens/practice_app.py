@@ -121,7 +121,8 @@ class PracticeApp(TankwalkApp):
             for window in self.screen.query("Vertical, VerticalScroll"):
                 window.border_title = MARK
         fault = showing(self.noted, state, now)
-        if fault is not None and fault.trouble is Trouble.PHONE and not self._ringing:
+        rings = fault is not None and fault.trouble is Trouble.PHONE
+        if not self._ringing and (rings or self.noted.place_owed):
             self._ringing = True
             self.run_worker(self._ring(state), group="phone")
 
@@ -175,14 +176,16 @@ class PracticeApp(TankwalkApp):
         return said
 
     async def _ring(self, state: BatchState) -> None:
-        """The phone, in place of the walk; then where the rack is, without looking."""
-        step = state.step
-        assert step is not None
-        doing = answers(Trouble.PHONE, self.noted.seed)
-        at = self.now()
-        chosen = await self.push_screen_wait(PhoneScreen("THE PHONE RINGS", "What do you do?", doing))
-        await self.call_out(Trouble.PHONE, doing[chosen], at)
-        steps = state.opened.plan.steps
+        """The phone, in place of the walk; then where the rack is, without looking.
+
+        Of a call that was answered before the practice was left, only where the rack is.
+        """
+        if self.noted.place_owed is None:
+            doing, at = answers(Trouble.PHONE, self.noted.seed), self.now()
+            chosen = await self.push_screen_wait(PhoneScreen("THE PHONE RINGS", "What do you do?", doing))
+            await self.call_out(Trouble.PHONE, doing[chosen], at)
+        assert self.noted.place_owed is not None
+        step, steps = state.opened.plan.step(self.noted.place_owed), state.opened.plan.steps
         near = dict.fromkeys(one.name for one in steps[max(0, step.number - 2) : step.number + 1])
         names = mixed(tuple(near), self.noted.seed, "place")
         place = await self.push_screen_wait(

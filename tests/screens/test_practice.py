@@ -11,7 +11,7 @@ from runner.batch.practice_faults import LESSONS, Fault, Trouble, answers, sched
 from runner.batch.practice_log import Verdict
 from runner.record.floor import Floor
 from runner.record.keys import Keys
-from runner.record.practice_left import find
+from runner.record.practice_left import Left, find
 from runner.record.verify import verify
 from runner.screens.practice_app import PracticeApp, PracticeBoardScreen
 from support.floors import ROUTE
@@ -233,6 +233,30 @@ async def test_a_practice_that_was_left_goes_on_where_it_stood(tmp_path: Path) -
         assert app.practice.batch == before.opened.batch
         folder = app.practice.batch_folder
     assert verify(folder).findings == ()
+
+
+async def test_where_the_rack_is_is_asked_again_where_that_was_left_open(tmp_path: Path) -> None:
+    """The phone was answered, and the practice left at the question after it: only that one comes again."""
+    plan = sheet(NICKEL, RINSE, FINAL)
+    right = LESSONS[Trouble.PHONE].right
+    async with practising(tmp_path, plan, PHONE) as (app, s):
+        await into_nickel(s)
+        await later(app, s, 11)
+        await s.sees("THE PHONE RINGS")
+        await s.press(str(answers(Trouble.PHONE, SEED).index(right) + 1))
+        await s.sees("Which step is the rack in?")
+        await s.press("ctrl+c")
+        await s.until(lambda: app.return_code == 0, "it was left")
+        left = Left(app.practice.batch_folder, app.noted, app.practice.practised)
+    async with practising(tmp_path, plan, left=left) as (app, s):
+        await s.wait(1)
+        await s.sees("It has stopped", "Which step is the rack in?")
+        await s.press(s.row_with("Bright nickel").split()[0])
+        await s.sees("BRIGHT NICKEL", "SEEN")
+        assert [one.correct for one in app.noted.places] == [True]
+        assert [one.verdict for one in app.noted.calls] == [Verdict.RIGHT]
+        await later(app, s, 5)
+        assert "It has stopped" not in s.text()
 
 
 @pytest.mark.parametrize("trouble", [Trouble.BURNT, Trouble.COLD, Trouble.CURRENT])
