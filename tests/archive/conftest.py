@@ -3,39 +3,13 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from runner.batch import intents as do
-from runner.batch.moment import Moment, from_rfc3339
+from support.kept import BEGAN, Kept
 from support.mill import Mill
-
-BEGAN = Moment(from_rfc3339("2001-12-30T08:00:00.000Z"), "boot-1", 0)
-
-
-@dataclass(frozen=True)
-class Kept:
-    """The shop.
-
-    Attributes:
-        folder: Its folder.
-        mill: What made it; its people can sign.
-    """
-
-    folder: Path
-    mill: Mill
-
-    @property
-    def logs(self) -> Path:
-        """Where journals and records lie."""
-        return self.folder / "logs"
-
-    @property
-    def owner(self) -> str:
-        """Fingerprint of the owner's key."""
-        return self.mill.owner
 
 
 @pytest.fixture(scope="session")

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from archive.conftest import Kept
 from runner.faults import InputFault
 from runner.record.archive_make import make
 from runner.record.archive_verify import restore, verify_archive
 from runner.record.verify import verify
 from support.cli import call
+from support.kept import Kept
 
 FORMS = ("zip", "tar")
 BATCHES_2001, BATCHES_2002 = ("2001-0001", "2001-0002"), ("2002-0001", "2002-0002")

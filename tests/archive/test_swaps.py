@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from archive.conftest import BEGAN, Kept
-from archive.test_attacks import Members, form, listed, packed, refused
+from support.kept import BEGAN, Kept
 from support.mill import Mill
+from support.spoilt_archives import Members, form, listed, packed, refused
 
 FIRST, SECOND = "logs/2001-0001", "logs/2001-0002"
 FILES = ("journal.jsonl", "record.toml", "record.toml.sig")

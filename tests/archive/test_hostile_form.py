@@ -1,9 +1,7 @@
-"""Archives spoilt by hand: each attack is a no that names what it is, and nothing comes out of the folder."""
+"""Files that are no archive as this program writes one: refused, and nothing comes out of the folder."""
 
 from __future__ import annotations
 
-import hashlib
-import io
 import stat
 import struct
 import tarfile
@@ -14,15 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from archive.conftest import Kept
-from runner.record import archive
 from runner.record.archive_file import write
-from runner.record.archive_make import make
-from runner.record.archive_verify import ArchiveVerdict, restore, verify_archive
+from runner.record.archive_verify import verify_archive
 from support.cli import call, raw_controls
+from support.kept import Kept
+from support.spoilt_archives import RECORD, form, packed, refused, tarred, zipped
 
-Members = dict[str, bytes]
-RECORD = "logs/2001-0001/record.toml"
 OUTSIDE = "../outside.txt"
 PATHS = (
     OUTSIDE,
@@ -39,115 +34,6 @@ PATHS = (
     "archive.toml/x",
     "",
 )
-
-
-def packed(kept: Kept, tmp_path: Path) -> Members:
-    """The members of a sound archive of the year 2001."""
-    make(kept.logs, "year 2001", tmp_path / "sound.zip")
-    with zipfile.ZipFile(tmp_path / "sound.zip") as sound:
-        return {name: sound.read(name) for name in sound.namelist()}
-
-
-def listed(members: Members, of: str = "year 2001") -> Members:
-    """The members under a list that fits them, as whoever spoils one can write it."""
-    rest = {name: data for name, data in sorted(members.items()) if name != archive.MANIFEST}
-    entries = tuple(
-        archive.Member(name, len(data), hashlib.sha256(data).hexdigest()) for name, data in rest.items()
-    )
-    return {archive.MANIFEST: archive.Manifest(of, entries).text().encode("ascii"), **rest}
-
-
-def zipped(
-    file: Path,
-    members: list[tuple[str, bytes]],
-    *,
-    how: int = zipfile.ZIP_STORED,
-    mode: int = stat.S_IFREG | 0o644,
-    only: str | None = None,
-) -> Path:
-    """A zip as anybody can write one; `how` and `mode` are those of one member, or of all."""
-    with zipfile.ZipFile(file, "w") as out:
-        for name, data in members:
-            info = zipfile.ZipInfo(name)
-            chosen = only is None or name == only
-            info.create_system = 3
-            info.external_attr = (mode if chosen else stat.S_IFREG | 0o644) << 16
-            out.writestr(info, data, compress_type=how if chosen else zipfile.ZIP_STORED)
-    return file
-
-
-def tarred(
-    file: Path,
-    members: list[tuple[str, bytes]],
-    change: Callable[[tarfile.TarInfo], None],
-    form_of_tar: int = tarfile.USTAR_FORMAT,
-) -> Path:
-    """A tar as anybody can write one, with the head of the record changed."""
-    with tarfile.open(file, "w", format=form_of_tar) as out:
-        for name, data in members:
-            info = tarfile.TarInfo(name)
-            info.size = len(data)
-            if name == RECORD:
-                change(info)
-            out.addfile(info, io.BytesIO(data if info.isreg() else b""))
-    return file
-
-
-def form(file: Path, members: Members) -> Path:
-    """An archive of these members in this program's own form, in the order given."""
-    with file.open("wb") as out:
-        write(out, file.suffix[1:], iter(members.items()))
-    return file
-
-
-def refused(kept: Kept, file: Path, tmp_path: Path) -> ArchiveVerdict:
-    """The verdict on a spoilt archive; fails where it proves, or where restoring leaves anything anywhere."""
-    there = {path for path in tmp_path.parent.rglob("*") if "shop" not in path.parts}
-    verdict = verify_archive(file, kept.owner)
-    assert not verdict.ok
-    again = restore(file, tmp_path / "restored", kept.owner)
-    assert [found.what for found in again.findings] == [found.what for found in verdict.findings]
-    assert {path for path in tmp_path.parent.rglob("*") if "shop" not in path.parts} == there
-    return verdict
-
-
-@pytest.mark.parametrize("suffix", ["zip", "tar"])
-@pytest.mark.parametrize(
-    "name", [RECORD, "logs/2001-0002/journal.jsonl", "logs/shop.jsonl", "logs/allowed_signers"]
-)
-def test_a_changed_member_is_found(kept: Kept, tmp_path: Path, name: str, suffix: str) -> None:
-    """By the list; and where the list was made to fit, by what is signed."""
-    members = packed(kept, tmp_path)
-    changed = {**members, name: members[name].replace(b"1", b"2", 1)}
-    assert changed != members
-    assert name in refused(kept, form(tmp_path / f"a.{suffix}", changed), tmp_path).findings[0].where
-    refused(kept, form(tmp_path / f"b.{suffix}", listed(changed)), tmp_path)
-
-
-@pytest.mark.parametrize("name", [RECORD, f"{RECORD}.sig", "logs/2001-0001/journal.jsonl", "logs/shop.jsonl"])
-def test_a_missing_member_is_found(kept: Kept, tmp_path: Path, name: str) -> None:
-    """By the list; and by the proof, where the list was made to fit."""
-    members = packed(kept, tmp_path)
-    del members[name]
-    refused(kept, form(tmp_path / "a.zip", members), tmp_path)
-    refused(kept, form(tmp_path / "b.zip", listed(members)), tmp_path)
-
-
-def test_a_batch_taken_out_of_a_year_is_found(kept: Kept, tmp_path: Path) -> None:
-    """The shop's journal in the archive knows that it ended."""
-    members = packed(kept, tmp_path)
-    left = {name: data for name, data in members.items() if "2001-0002" not in name}
-    verdict = refused(kept, form(tmp_path / "a.tar", listed(left)), tmp_path)
-    assert any(found.where == "2001-0002" and "missing" in found.what for found in verdict.findings)
-
-
-def test_a_batch_of_another_year_or_none_is_found(kept: Kept, tmp_path: Path) -> None:
-    """One that does not belong there, and one that the shop does not know."""
-    members = packed(kept, tmp_path)
-    more = {name.replace("2001-0002", "2001-0009"): data for name, data in members.items()}
-    refused(kept, form(tmp_path / "a.zip", listed({**members, **more})), tmp_path)
-    refused(kept, form(tmp_path / "b.zip", listed(members, "year 2002")), tmp_path)
-    refused(kept, form(tmp_path / "c.zip", listed(members, "batch 2001-0001")), tmp_path)
 
 
 @pytest.mark.parametrize("suffix", ["zip", "tar"])
@@ -271,24 +157,6 @@ def test_an_archive_with_something_behind_it_is_refused(
     file = form(tmp_path / f"a.{suffix}", packed(kept, tmp_path))
     file.write_bytes(file.read_bytes() + more)
     refused(kept, file, tmp_path)
-
-
-@pytest.mark.parametrize(
-    "manifest",
-    [
-        b"",
-        b"format = 2\n",
-        b'format = 1\nof = "year 2001"\n[[member]]\nname = "x"\n',
-        b'format = 1\nof = "all"\n',
-        b"a." * 100_000,
-        b"\xff\xfe",
-        b'format = 1\nof = "year 2001"\n# a remark\n',
-    ],
-)
-def test_a_list_in_another_form_is_refused(kept: Kept, tmp_path: Path, manifest: bytes) -> None:
-    """It has one form, so that no two readers find two things in it."""
-    members = {**packed(kept, tmp_path), archive.MANIFEST: manifest}
-    assert refused(kept, form(tmp_path / "a.zip", members), tmp_path).findings[0].where == archive.MANIFEST
 
 
 def test_a_member_larger_than_any_record_is_refused_before_it_is_read(kept: Kept, tmp_path: Path) -> None:
