@@ -125,7 +125,7 @@ def _overridden(state: BatchState) -> Iterator[str]:
     """What was walked against a rule of the trade, on somebody's responsibility."""
     for one in findings(state):
         if one.taken.startswith("overridden"):
-            yield f"{one.step}, against a rule of the trade: {one.message}; {one.taken}"
+            yield f"against a rule of the trade, {one.against}; {one.taken}"
 
 
 def _deviations(state: BatchState) -> Iterator[str]:
