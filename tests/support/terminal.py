@@ -141,6 +141,12 @@ class Line:
         status = self.child.exitstatus
         return -int(self.child.signalstatus) if status is None else int(status)
 
+    def quits(self) -> None:
+        """Leave by q; fails where it does not end with 0, or leaves the line otherwise than it was."""
+        self.press("q")
+        assert self.ends() == 0
+        assert self.sane()
+
     def _gone(self) -> bool:
         self.look()
         return not self.child.isalive()

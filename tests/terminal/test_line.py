@@ -43,9 +43,7 @@ def test_it_shows_the_board_follows_the_size_and_leaves_a_sane_line(start: Start
     for columns, rows in ((40, 12), (120, 40), (80, 24)):
         line.resize(columns, rows)
         line.foot_says("help")
-    line.press("q")
-    assert line.ends() == 0
-    assert line.sane()
+    line.quits()
 
 
 def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
@@ -131,9 +129,7 @@ def test_a_program_that_was_stopped_goes_on_and_still_ends(start: Start) -> None
     line.sees("escape: back")
     line.press("?")
     line.foot_says("help")
-    line.press("q")
-    assert line.ends() == 0
-    assert line.sane()
+    line.quits()
 
 
 def test_a_signal_in_the_midst_of_a_repaint_waits_for_its_end(start: Start) -> None:
