@@ -13,7 +13,7 @@ from runner.record import addendum, sshsig
 from runner.record.keys import UnlockedKey
 from runner.record.session import Session
 from runner.record.verify_addenda import head
-from support.forger import read, told
+from support.forger import told
 from support.journals import moment
 from support.saying import Found, Made, Proved
 from support.works import ABANDONED, OPEN, SEALED, STAFF, Works
@@ -152,7 +152,7 @@ def test_an_addendum_signed_with_a_key_that_ended_is_found(works: Works, forger:
     olga = forger("olga")
     name, role = STAFF["cleo"]
     data = {"id": "cleo", "name": name, "role": role, "key": fresh.public_line, "active": True}
-    olga.rewrite_shop([*read(olga.shop), told("person-changed", data, works.people["olga"], moment(4000))])
+    olga.append_shop(told("person-changed", data, works.people["olga"], moment(4000)))
     with (works.logs / "allowed_signers").open("a", encoding="ascii") as listed:
         purposes = "batch-addendum@tankwalk,batch-record@tankwalk,journal-line@tankwalk"
         listed.write(f'cleo namespaces="{purposes}" {fresh.public_line}\n')
@@ -182,9 +182,7 @@ def test_an_addendum_told_by_hand_is_held_to_its_rules(
     who, batch, number, reason = TOLD[name]
     hand = forger(who)
     data = {"batch": batch, "number": number, "sha256": "0" * 64}
-    lines = hand.rewrite_shop(
-        [*read(hand.shop), told("addendum-signed", data, works.people[who], moment(5000))]
-    )
+    lines = hand.append_shop(told("addendum-signed", data, works.people[who], moment(5000)))
     found(works.folder, f"{SHOP} line {len(lines)}", reason)
 
 
@@ -195,7 +193,7 @@ def test_an_addendum_about_another_record_is_found(works: Works, forger: Made, f
     (works.batch(ABANDONED) / ONE).rename(works.batch(SEALED) / ONE)
     (works.batch(ABANDONED) / f"{ONE}.sig").rename(works.batch(SEALED) / f"{ONE}.sig")
     data = {"batch": SEALED, "number": 1, "sha256": hashlib.sha256(content).hexdigest()}
-    cleo.rewrite_shop([*read(cleo.shop), told("addendum-signed", data, works.people["cleo"], moment(5000))])
+    cleo.append_shop(told("addendum-signed", data, works.people["cleo"], moment(5000)))
     found(works.folder, f"{SEALED} {ONE}", "it is not about this batch's record")
 
 

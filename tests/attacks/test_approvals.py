@@ -6,10 +6,10 @@ import pytest
 
 from runner.record import approval
 from runner.record.lines import Line
-from support.forger import Forger, edited, read, told
+from support.forger import read, told
 from support.journals import moment
 from support.saying import Found, Made, Proved
-from support.works import FRESH, SEALED, Works
+from support.works import SEALED, Works
 
 SHOP = "shop.jsonl"
 
@@ -26,20 +26,6 @@ def line(works: Works, who: str, revision: str, sha256: str, file: str = "route.
     """A line that approves, as somebody writes it by hand."""
     data = {"file": file, "title": "Dip and nickel", "revision": revision, "sha256": sha256}
     return told("procedure-approved", data, works.people[who], moment(6000))
-
-
-def opened_by_hand(works: Works, hand: Forger) -> str:
-    """The operator takes the last batch's opening for one more, and tells the shop's journal of it."""
-    batch = "2026-0007"
-    first = edited(read(hand.journal(FRESH))[0], batch=batch)
-    works.batch(batch).mkdir()
-    hand.rewrite(batch, [first])
-    shop = read(hand.shop)
-    at = next(one for one in reversed(shop) if one.kind == "batch-opened")
-    opened = {**at.data, "batch": batch, "open": {**at.data["open"], FRESH: ""}}
-    hand.rewrite_shop([*shop, told("batch-opened", opened, works.people["otto"], moment(7000))])
-    hand.fit_shop(batch)
-    return batch
 
 
 TOLD: dict[str, tuple[str, str, str, str]] = {
@@ -60,7 +46,7 @@ def test_an_approval_told_by_hand_is_held_to_its_rules(
     who, revision, sha256, reason = TOLD[name]
     approve(works, "A", "0" * 64)
     hand = forger(who)
-    lines = hand.rewrite_shop([*read(hand.shop), line(works, who, revision, sha256)])
+    lines = hand.append_shop(line(works, who, revision, sha256))
     found(works.folder, f"{SHOP} line {len(lines)}", reason)
 
 
@@ -69,7 +55,7 @@ def test_an_old_revision_cannot_be_made_the_newest_again(works: Works, forger: M
     approve(works, "A", "0" * 64)
     approve(works, "B", "1" * 64)
     hand = forger("cleo")
-    lines = hand.rewrite_shop([*read(hand.shop), line(works, "cleo", "A", "0" * 64)])
+    lines = hand.append_shop(line(works, "cleo", "A", "0" * 64))
     found(works.folder, f"{SHOP} line {len(lines)}", "was approved with another text")
 
 
@@ -78,14 +64,14 @@ def test_a_batch_of_another_text_than_the_approved_one_is_found(
 ) -> None:
     """Found: an operator who goes round the program opens what it would not have opened."""
     approve(works, "B", "1" * 64)
-    batch = opened_by_hand(works, forger("otto"))
+    batch = forger("otto").open_one_more("otto")
     found(works.folder, f"{batch} line 1", "is not that of revision B, which was approved")
 
 
 def test_a_batch_of_the_approved_text_proves(works: Works, forger: Made, verdict: Proved) -> None:
     """The same by hand with the approved text, and the batches from before any approval."""
     approve(works)
-    opened_by_hand(works, forger("otto"))
+    forger("otto").open_one_more("otto")
     assert verdict(works.folder).ok
 
 
@@ -129,7 +115,7 @@ def test_wrong_pins_told_by_hand_are_held_to_their_rules(
     """Found: each tells of their own PIN, and of one wrong at least."""
     who, data, reason = REFUSED[name]
     hand = forger(who)
-    lines = hand.rewrite_shop([*read(hand.shop), told("pin-refused", data, works.people[who], moment(5000))])
+    lines = hand.append_shop(told("pin-refused", data, works.people[who], moment(5000)))
     found(works.folder, f"{SHOP} line {len(lines)}", reason)
 
 
@@ -140,7 +126,7 @@ def _without_her_pins(works: Works, forger: Made, *, then_hers: bool) -> None:
         told("pin-refused", {"id": who, "times": 2}, works.people[who], moment(5000))
         for who in ("cleo", "otto")
     ]
-    all_keys.rewrite_shop([*read(all_keys.shop), *lines])
+    all_keys.append_shop(*lines)
     if then_hers:
         approve(works)
     otto = forger("otto")

@@ -8,7 +8,7 @@ import pytest
 
 from runner.record.keys import UnlockedKey
 from runner.record.lines import Line
-from support.forger import chained, edited, read, told, write
+from support.forger import chained, edited, named, read, told, write
 from support.journals import moment
 from support.saying import Found, Made, Proved
 from support.works import DEVIATING, FRESH, OPEN, SEALED, STAFF, Works
@@ -27,7 +27,7 @@ def changed(works: Works, who: str, at_s: float = 5000, key: UnlockedKey | None 
 def end_key(works: Works, forger: Made, who: str) -> None:
     """The owner ends a key, and the list of signers follows."""
     olga = forger("olga")
-    olga.rewrite_shop([*read(olga.shop), changed(works, who)])
+    olga.append_shop(changed(works, who))
 
 
 def test_facts_signed_with_a_key_that_ended_are_found_where_others_wrote_since(
@@ -36,22 +36,7 @@ def test_facts_signed_with_a_key_that_ended_are_found_where_others_wrote_since(
     """Found: a batch opened after the key ended knows it no more."""
     end_key(works, forger, "otto")
     owen = forger("owen", "otto")
-    batch = "2026-0007"
-    works.batch(batch).mkdir()
-    first = read(owen.journal(FRESH))[0]
-    by = {
-        **first.data["by"],
-        "id": "owen",
-        "name": STAFF["owen"][0],
-        "key": works.people["owen"].key.fingerprint,
-    }
-    opened = edited(first, batch=batch, by=by)._replace(who="owen")
-    owen.rewrite(batch, [opened])
-    lines = [*read(owen.shop)]
-    at = next(one for one in reversed(lines) if one.kind == "batch-opened")
-    data = {**at.data, "batch": batch, "open": {**at.data["open"], FRESH: ""}}
-    owen.rewrite_shop([*lines, told("batch-opened", data, works.people["owen"], moment(6000))])
-    owen.fit_shop(batch)
+    batch = owen.open_one_more("owen", by=named(works.people["owen"]))
     note = {"step": 0, "text": "all is well"}
     owen.by_hand(batch, "otto", ("note-written", note, 5))
     found(works.folder, f"{batch} line 2", "otto")
@@ -70,7 +55,7 @@ def test_a_line_of_the_shop_signed_with_a_key_that_ended_is_found(
         "pin-refused": {"id": "otto", "times": 1},
     }
     early = told(kind, data[kind], works.people["otto"], moment(1))
-    lines = otto.rewrite_shop([*read(otto.shop), early])
+    lines = otto.append_shop(early)
     found(works.folder, f"{SHOP} line {len(lines)}", "does not work here")
 
 
@@ -99,7 +84,7 @@ def test_a_record_sealed_anew_with_a_key_of_later_is_found(works: Works, forger:
     """Found: the chargehand's next key was not hers while the batch was open."""
     fresh = UnlockedKey.in_memory()
     olga = forger("olga")
-    olga.rewrite_shop([*read(olga.shop), changed(works, "cleo", 5000, fresh)])
+    olga.append_shop(changed(works, "cleo", 5000, fresh))
     works.people["cleo"] = replace(works.people["cleo"], key=fresh)
     olga.sign_record(works.batch(SEALED), (works.batch(SEALED) / "record.toml").read_bytes(), "cleo")
     found(works.folder, f"{SEALED} record.toml.sig", "cleo")

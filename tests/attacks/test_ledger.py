@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from runner.record import ledger_book
 from runner.record.ledger_events import RouteSignedOff
-from support.forger import edited, named, read, told
+from support.forger import named, read, told
 from support.journals import moment
 from support.saying import Found, Made, Proved
 from support.works import FRESH, OPEN, Works
@@ -26,19 +24,6 @@ def sign_off(works: Works, who: str) -> None:
     ledger_book.write(
         works.logs, RouteSignedOff(who, FILE, revision(works)), works.people["cleo"], moment(5000)
     )
-
-
-def opened_by_hand(works: Works, hand: Any, **fields: object) -> str:
-    """The operator takes the last batch's opening for one more, and tells the shop's journal of it."""
-    batch = "2026-0007"
-    works.batch(batch).mkdir()
-    hand.rewrite(batch, [edited(read(hand.journal(FRESH))[0], batch=batch, **fields)])
-    shop = read(hand.shop)
-    at = next(one for one in reversed(shop) if one.kind == "batch-opened")
-    data = {**at.data, "batch": batch, "open": {**at.data["open"], FRESH: ""}}
-    hand.rewrite_shop([*shop, told("batch-opened", data, works.people["otto"], moment(7000))])
-    hand.fit_shop(batch)
-    return batch
 
 
 TOLD: dict[str, tuple[str, str, dict[str, object], str]] = {
@@ -65,7 +50,7 @@ def test_a_line_of_the_ledger_told_by_hand_is_held_to_its_rules(
     who, kind, data, reason = TOLD[name]
     hand = forger(who)
     whole = {"file": FILE, "revision": "A", **data}
-    lines = hand.rewrite_shop([*read(hand.shop), told(kind, whole, works.people[who], moment(6000))])
+    lines = hand.append_shop(told(kind, whole, works.people[who], moment(6000)))
     found(works.folder, f"{SHOP} line {len(lines)}", reason)
 
 
@@ -74,21 +59,21 @@ def test_a_sign_off_in_anothers_name_is_found(works: Works, forger: Made, found:
     otto = forger("otto")
     data = {"id": "otto", "file": FILE, "revision": "A"}
     line = told("route-signed-off", data, works.people["cleo"], moment(6000))
-    otto.rewrite_shop([*read(otto.shop), line])
+    otto.append_shop(line)
     found(works.folder, SHOP, "does not stand")
 
 
 def test_a_batch_walked_round_the_ledger_is_found(works: Works, forger: Made, found: Found) -> None:
     """Found: the operator is not signed off, another is, and the opening asks for no chargehand."""
     sign_off(works, "owen")
-    batch = opened_by_hand(works, forger("otto"))
+    batch = forger("otto").open_one_more("otto")
     found(works.folder, f"{batch} line 1", "without a chargehand")
 
 
 def test_a_batch_opened_as_the_ledger_asks_proves(works: Works, forger: Made, verdict: Proved) -> None:
     """The same by hand with the chargehand asked for; batches from before the ledger began prove too."""
     sign_off(works, "owen")
-    opened_by_hand(works, forger("otto"), supervised=True)
+    forger("otto").open_one_more("otto", supervised=True)
     assert verdict(works.folder).ok
 
 
@@ -96,7 +81,7 @@ def test_a_batch_that_claims_to_be_supervised_without_need_is_found(
     works: Works, forger: Made, found: Found
 ) -> None:
     """Found: it would count as a supervised walk of somebody whom nobody watched."""
-    batch = opened_by_hand(works, forger("otto"), supervised=True)
+    batch = forger("otto").open_one_more("otto", supervised=True)
     found(works.folder, f"{batch} line 1", "with a chargehand")
 
 
@@ -104,7 +89,7 @@ def test_a_batch_taken_round_the_ledger_is_found(works: Works, forger: Made, fou
     """Found: somebody not signed off takes a batch over and hides it."""
     sign_off(works, "otto")
     otto, owen = forger("otto"), forger("owen")
-    batch = opened_by_hand(works, otto)
+    batch = otto.open_one_more("otto")
     lines = owen.by_hand(batch, "owen", ("batch-taken", {"by": named(works.people["owen"])}, 60))
     found(works.folder, f"{batch} line {len(lines)}", "was not signed off for its route")
 

@@ -131,7 +131,7 @@ def test_a_line_about_people_counts_only_from_an_owner_and_in_order(
     other, who, by, reason = PEOPLE[name]
     hand = forger(by)
     kind = "person-changed" if "active" in other else "person-added"
-    lines = hand.rewrite_shop([*read(hand.shop), _person(kind, works, who, by, **other)])
+    lines = hand.append_shop(_person(kind, works, who, by, **other))
     found(works.folder, f"{SHOP} line {len(lines)}", reason)
 
 
@@ -140,7 +140,7 @@ def test_a_person_added_in_the_owners_name_with_another_key_is_found(
 ) -> None:
     """Found: the line names the owner, whose key it is not."""
     otto = forger("otto")
-    made = otto.rewrite_shop([*read(otto.shop), _person("person-added", works, "zoe", "olga")])
+    made = otto.append_shop(_person("person-added", works, "zoe", "olga"))
     write(otto.shop, [*made[:-1], signed(made[-1], otto.keys["otto"])])
     found(works.folder, f"{SHOP} line {len(made)}", "with a key that is not that of olga")
 
@@ -159,7 +159,7 @@ def test_a_change_of_people_cut_off_the_end_is_not_found(works: Works, forger: M
     """Not found: a role withdrawn on the very last line, cut off again before anything else was written."""
     olga = forger("olga")
     before = olga.shop.read_bytes()
-    olga.rewrite_shop([*read(olga.shop), _person("person-changed", works, "otto", "olga", active=False)])
+    olga.append_shop(_person("person-changed", works, "otto", "olga", active=False))
     assert verdict(works.folder).ok
     olga.shop.write_bytes(before)
     assert verdict(works.folder).ok
@@ -185,7 +185,7 @@ def test_an_opening_told_by_hand_is_held_to_its_rules(
     otto = forger("otto")
     other, reason = OPENED[name]
     data = {"batch": "2026-0007", "first": "0" * 64, "open": {OPEN: "", FRESH: ""}, **other}
-    otto.rewrite_shop([*read(otto.shop), told("batch-opened", data, works.people["otto"], moment(5000))])
+    otto.append_shop(told("batch-opened", data, works.people["otto"], moment(5000)))
     found(works.folder, "2026-0007" if reason == "cannot be read" else SHOP, reason)
 
 
@@ -197,7 +197,7 @@ def test_an_end_told_by_hand_is_found(
     """Found: of a batch that ended before, that stands open, or that was never opened."""
     otto = forger("otto")
     line = told(kind, {"batch": batch, "record": "0" * 64}, works.people["otto"], moment(5000))
-    otto.rewrite_shop([*read(otto.shop), line])
+    otto.append_shop(line)
     found(works.folder, OPEN if batch == OPEN else SHOP)
 
 
@@ -225,7 +225,7 @@ def test_a_deletion_told_by_hand_is_held_to_its_rules(
         works.people[by],
         moment(5000),
     )
-    lines = hand.rewrite_shop([*read(hand.shop), line])
+    lines = hand.append_shop(line)
     shutil.rmtree(works.batch(SEALED))
     found(works.folder, f"{SHOP} line {len(lines)}", reason)
 
@@ -235,5 +235,5 @@ def test_a_batch_told_deleted_that_lies_there_is_found(works: Works, forger: Mad
     olga = forger("olga")
     record = hashlib.sha256((works.batch(SEALED) / "record.toml").read_bytes()).hexdigest()
     data = {"batch": SEALED, "record": record, "reason": "ten years"}
-    olga.rewrite_shop([*read(olga.shop), told("batch-deleted", data, works.people["olga"], moment(5000))])
+    olga.append_shop(told("batch-deleted", data, works.people["olga"], moment(5000)))
     found(works.folder, f"{SEALED} {SEALED}", "and it lies here")

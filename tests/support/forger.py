@@ -21,7 +21,8 @@ from runner.record.keys import UnlockedKey
 from runner.record.lines import GENESIS, Line, dump, line_hash, parse, unsigned_bytes
 from runner.record.render import render
 from runner.record.session import Session
-from support.works import Works
+from support.journals import moment
+from support.works import FRESH, Works
 
 LINES = "journal-line@tankwalk"
 RECORDS = "batch-record@tankwalk"
@@ -151,6 +152,21 @@ class Forger:
         made = chained(lines, self.keys)
         write(self.shop, made)
         return made
+
+    def append_shop(self, *lines: Line) -> list[Line]:
+        """More lines at the end of the shop's journal, chained and signed."""
+        return self.rewrite_shop([*read(self.shop), *lines])
+
+    def open_one_more(self, who: str, **fields: Any) -> str:
+        """Somebody takes the last batch's opening for one more, and tells the shop's journal of it."""
+        batch = "2026-0007"
+        self.works.batch(batch).mkdir()
+        self.rewrite(batch, [edited(read(self.journal(FRESH))[0], batch=batch, **fields)._replace(who=who)])
+        at = next(one for one in reversed(read(self.shop)) if one.kind == "batch-opened")
+        data = {**at.data, "batch": batch, "open": {**at.data["open"], FRESH: ""}}
+        self.append_shop(told("batch-opened", data, self.works.people[who], moment(7000)))
+        self.fit_shop(batch)
+        return batch
 
     def fit_shop(self, batch: str) -> None:
         """Make the shop's journal say of a batch what its files now say, where the keys allow it."""
