@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from runner.record.keys import Keys
 from support.cli import example
 
 
@@ -23,3 +25,10 @@ def _surroundings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 def read_only_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The example shop, for tests that write nothing into it."""
     return example(tmp_path_factory.mktemp("example") / "shop")
+
+
+@pytest.fixture
+def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An example shop whose keys open fast."""
+    monkeypatch.setattr("runner.cli.signing.Keys", partial(Keys, rounds=1))
+    return example(tmp_path / "shop")

@@ -2,50 +2,32 @@
 
 from __future__ import annotations
 
-import io
-import sys
-from functools import partial
 from pathlib import Path
 
 import pytest
 
-from runner.record.keys import Keys
-from support.cli import Ran, call, example
+from support.cli import Ran, Shell, pin_lines
 
 OWNER_PIN, PIN, NEW_PIN = "135790", "864213", "271828"
 
 
-@pytest.fixture
-def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """An example shop whose keys open fast."""
-    monkeypatch.setattr("runner.cli.signing.Keys", partial(Keys, rounds=1))
-    return example(tmp_path / "shop")
-
-
-class Shell:
-    """Commands in that shop, with PINs on standard input."""
-
-    def __init__(
-        self, shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-    ) -> None:
-        self.shop, self.monkeypatch, self.capsys = shop, monkeypatch, capsys
+class Signing(Shell):
+    """Commands that answer in JSON, with PINs on standard input."""
 
     def __call__(self, *args: str, pins: tuple[str, ...] = ()) -> Ran:
-        lines = "".join(f"{pin}\n" for pin in pins).encode()
-        self.monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(lines), encoding="utf-8"))
-        return call(self.capsys, *args, "--shop", str(self.shop), "--json")
+        return self.given(pin_lines(*pins), *args, "--json")
 
 
 @pytest.fixture
-def shell(shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shell:
+def shell(shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Signing:
     """The shell, with an owner and an operator on the roll."""
-    ran = Shell(shop, monkeypatch, capsys)
+    ran = Signing(shop, monkeypatch, capsys)
     ran("people", "add", "olive", "--name", "Olive", "--role", "owner", "--pin-stdin", pins=(OWNER_PIN,))
     ran("people", "add", "otto", "--name", "Otto", "--role", "operator", "--pin-stdin", pins=(PIN, OWNER_PIN))
     return ran
 
 
-def test_a_new_key_changes_the_fingerprint_and_nothing_else(shell: Shell) -> None:
+def test_a_new_key_changes_the_fingerprint_and_nothing_else(shell: Signing) -> None:
     """The owner's PIN first, the new one second."""
     before = {row["id"]: row for row in shell("people", "list").json()["people"]}
     ran = shell("people", "change", "otto", "--new-key", "--pin-stdin", pins=(OWNER_PIN, NEW_PIN))
@@ -55,7 +37,7 @@ def test_a_new_key_changes_the_fingerprint_and_nothing_else(shell: Shell) -> Non
     assert after["otto"]["role"] == "operator"
 
 
-def test_who_leaves_has_no_key_and_may_come_back_with_a_new_one(shell: Shell) -> None:
+def test_who_leaves_has_no_key_and_may_come_back_with_a_new_one(shell: Signing) -> None:
     """Leaving asks for nothing but the owner; coming back asks for a new PIN."""
     assert shell("people", "change", "otto", "--leave", "--pin-stdin", pins=(OWNER_PIN,)).status == 0
     rows = {row["id"]: row for row in shell("people", "list").json()["people"]}
@@ -78,7 +60,7 @@ def test_who_leaves_has_no_key_and_may_come_back_with_a_new_one(shell: Shell) ->
     ],
 )
 def test_a_change_that_cannot_be_changes_nothing(
-    shell: Shell, args: tuple[str, ...], pins: tuple[str, ...]
+    shell: Signing, args: tuple[str, ...], pins: tuple[str, ...]
 ) -> None:
     """Nothing to change, two things at once, nobody of that name, a wrong PIN, no PIN, the last owner."""
     before = shell("people", "list").out
@@ -88,7 +70,7 @@ def test_a_change_that_cannot_be_changes_nothing(
     assert shell("people", "list").out == before
 
 
-def test_an_approved_text_stands_until_it_changes(shell: Shell) -> None:
+def test_an_approved_text_stands_until_it_changes(shell: Signing) -> None:
     """Approved once, refused a second time; a changed text under the same revision is not approved either."""
     file = shell.shop / "procedures" / "pole-sleeves.toml"
     ran = shell("approve", str(file), "--pin-stdin", pins=(OWNER_PIN,))
@@ -100,7 +82,7 @@ def test_an_approved_text_stands_until_it_changes(shell: Shell) -> None:
     assert "another text" in ran.err
 
 
-def test_an_operator_approves_nothing(shell: Shell) -> None:
+def test_an_operator_approves_nothing(shell: Signing) -> None:
     """Whoever may is named."""
     file = shell.shop / "procedures" / "pole-sleeves.toml"
     ran = shell("approve", str(file), "--by", "otto", "--pin-stdin", pins=(PIN,))

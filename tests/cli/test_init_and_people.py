@@ -2,37 +2,21 @@
 
 from __future__ import annotations
 
-import io
-import sys
-from functools import partial
 from pathlib import Path
 
 import pytest
 
 from runner.record.keys import Keys
-from support.cli import Ran, call, example, raw_controls
+from support.cli import Ran, Shell, call, raw_controls
 
 OWNER_PIN, PIN = "135790", "864213"
 
 
-@pytest.fixture
-def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """An example shop whose keys open fast."""
-    monkeypatch.setattr("runner.cli.signing.Keys", partial(Keys, rounds=1))
-    return example(tmp_path / "shop")
-
-
-class People:
+class People(Shell):
     """`tankwalk people` in a shop, with PINs on standard input."""
 
-    def __init__(
-        self, shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-    ) -> None:
-        self.shop, self.monkeypatch, self.capsys = shop, monkeypatch, capsys
-
     def __call__(self, *args: str, stdin: bytes = b"") -> Ran:
-        self.monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8"))
-        return call(self.capsys, "people", *args, "--shop", str(self.shop))
+        return self.given(stdin, "people", *args)
 
     def owner(self) -> Ran:
         """The first person."""

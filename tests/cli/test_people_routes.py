@@ -2,54 +2,44 @@
 
 from __future__ import annotations
 
-import io
-import sys
-from functools import partial
 from pathlib import Path
 
 import pytest
 
-from runner.record.keys import Keys
-from support.cli import Ran, call, example
+from support.cli import Ran, Shell, pin_lines
 
 OWNER_PIN, PIN = "135790", "864213"
 
 
-class Shell:
-    """Commands in an example shop with an owner and an operator, PINs on standard input."""
+class People(Shell):
+    """`tankwalk people` in an example shop with an owner and an operator, PINs on standard input."""
 
-    def __init__(
-        self, shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-    ) -> None:
-        self.shop, self.monkeypatch, self.capsys = shop, monkeypatch, capsys
-        self.route = str(shop / "procedures" / "pole-sleeves.toml")
+    @property
+    def route(self) -> str:
+        """A route's file."""
+        return str(self.shop / "procedures" / "pole-sleeves.toml")
 
     def __call__(self, *args: str, pins: tuple[str, ...] = (), json: bool = True) -> Ran:
-        lines = "".join(f"{pin}\n" for pin in pins).encode()
-        self.monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(lines), encoding="utf-8"))
         asked = ("--pin-stdin",) if pins else ()
-        return call(
-            self.capsys, "people", *args, *asked, "--shop", str(self.shop), *(("--json",) if json else ())
-        )
+        return self.given(pin_lines(*pins), "people", *args, *asked, *(("--json",) if json else ()))
 
 
 @pytest.fixture
-def shell(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Shell:
+def shell(shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> People:
     """The shop and its people."""
-    monkeypatch.setattr("runner.cli.signing.Keys", partial(Keys, rounds=1))
-    ran = Shell(example(tmp_path / "shop"), monkeypatch, capsys)
+    ran = People(shop, monkeypatch, capsys)
     ran("add", "olive", "--name", "Olive", "--role", "owner", pins=(OWNER_PIN,))
     ran("add", "otto", "--name", "Otto", "--role", "operator", pins=(PIN, OWNER_PIN))
     return ran
 
 
-def test_without_a_ledger_the_list_says_so(shell: Shell) -> None:
+def test_without_a_ledger_the_list_says_so(shell: People) -> None:
     """And that everybody walks every route."""
     assert shell("routes", "list").json() == {"routes": []}
     assert "no route has a ledger" in shell("routes", "list", json=False).out
 
 
-def test_practised_signed_off_and_withdrawn_stand_in_the_list(shell: Shell) -> None:
+def test_practised_signed_off_and_withdrawn_stand_in_the_list(shell: People) -> None:
     """Each with the PIN of who may; a second sign-off is refused, with words."""
     assert shell("routes", "practised", "otto", shell.route, pins=(OWNER_PIN,)).status == 0
     (row,) = shell("routes", "list").json()["routes"]
@@ -66,7 +56,7 @@ def test_practised_signed_off_and_withdrawn_stand_in_the_list(shell: Shell) -> N
     assert "not signed off" in shell("routes", "list", json=False).out
 
 
-def test_an_operator_signs_nobody_off(shell: Shell) -> None:
+def test_an_operator_signs_nobody_off(shell: People) -> None:
     """Who may is named."""
     ran = shell("routes", "sign-off", "otto", shell.route, "--by", "otto", pins=(PIN,))
     assert ran.status == 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -50,6 +51,25 @@ def call(capsys: pytest.CaptureFixture[str], *args: str) -> Ran:
     status = run(args)
     told = capsys.readouterr()
     return Ran(status, told.out, told.err)
+
+
+@dataclass
+class Shell:
+    """Commands in one shop, called in this process, with what is typed or piped on standard input."""
+
+    shop: Path
+    monkeypatch: pytest.MonkeyPatch
+    capsys: pytest.CaptureFixture[str]
+
+    def given(self, stdin: bytes, *args: str) -> Ran:
+        """Run a command of this shop's with these bytes to read."""
+        self.monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8"))
+        return call(self.capsys, *args, "--shop", str(self.shop))
+
+
+def pin_lines(*pins: str) -> bytes:
+    """PINs as standard input has them."""
+    return "".join(f"{pin}\n" for pin in pins).encode()
 
 
 def program(
