@@ -11,15 +11,14 @@ from runner.faults import InputFault
 from runner.record import addendum
 from runner.record.layout import ADDENDUM_NAMESPACE
 from runner.record.verify import verify
-from support.floors import Works, write_shop
+from support.floors import Works
 
 
 @pytest.fixture
-def works(tmp_path: Path) -> Works:
-    """A shop with a released batch."""
-    made = Works(write_shop(tmp_path / "shop"), tmp_path / "keys").hire()
-    made.follow_to(made.open(), "release")
-    return made
+def works(works: Works) -> Works:
+    """That shop, with a released batch."""
+    works.follow_to(works.open(), "release")
+    return works
 
 
 def add(works: Works, text: str = "the customer returned one piece", who: str = "cleo") -> Path:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from msgspec import structs
@@ -17,13 +16,7 @@ from runner.record.session import NotUnlocked
 from runner.record.shop_journal import ShopJournal
 from runner.record.verify import verify
 from runner.shop.reading import load_shop
-from support.floors import PIN, Works, write_shop
-
-
-@pytest.fixture
-def works(tmp_path: Path) -> Works:
-    """A shop with its people."""
-    return Works(write_shop(tmp_path / "shop"), tmp_path / "keys").hire()
+from support.floors import PIN, Works
 
 
 def open_route(works: Works) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,17 +14,11 @@ from runner.procedure.reading import load_procedure
 from runner.record.floor import CannotOpen
 from runner.shop.reading import load_shop
 from support.batches import opening
-from support.floors import Works, write_shop
+from support.floors import Works
 from support.records import record_of
 
 FATAL = Standing("hollow-part-heated", "danger", 2, "a closed hollow part is heated", overridable=False)
 DOUBT = Standing("oil-in-oxidiser", "doubt", 2, "something oily may come into it", overridable=False)
-
-
-@pytest.fixture
-def works(tmp_path: Path) -> Works:
-    """A shop with its people."""
-    return Works(write_shop(tmp_path / "shop"), tmp_path / "keys").hire()
 
 
 def opened(works: Works, order: Order, *findings: Standing) -> str:

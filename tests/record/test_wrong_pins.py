@@ -22,7 +22,7 @@ def told(works: Works) -> list[Line]:
 
 @pytest.fixture
 def works(tmp_path: Path) -> Works:
-    """A shop with its people."""
+    """A shop with its people, on whose keys no other test tries a PIN."""
     return Works(write_shop(tmp_path / "shop"), tmp_path / "keys").hire()
 
 
