@@ -81,11 +81,6 @@ def started(code: str, *args: str, compiled: Path) -> list[str]:
     return subprocess.run(command, capture_output=True, text=True, check=True, env=env).stdout.split()
 
 
-def say(line: str) -> None:
-    """One line of the table."""
-    sys.stdout.write(line + "\n")
-
-
 def main() -> None:
     """Measure, and print the table."""
     from support.floors import Works, write_shop  # noqa: PLC0415  # on the path only now
@@ -105,10 +100,10 @@ def main() -> None:
             board.append(float(whole) * 1000)
             imports.append(float(started(OURS, *others, compiled=compiled)[0]))
     one, ours, own_ms = statistics.median(bare), statistics.median(board), statistics.median(imports)
-    say(f"{'one widget, median of ' + str(RUNS):<44}{one:8.0f} ms")
-    say(f"{'board with one open batch':<44}{ours:8.0f} ms   {ours / one:.2f} times (target {MOST_TIMES})")
-    say(f"{'imports of our own in it':<44}{own_ms:8.0f} ms   (target {MOST_IMPORT_MS:.0f})")
-    say(f"{'validation library loaded before the board':<44}{validates:>8}")
+    print(f"{'one widget, median of ' + str(RUNS):<44}{one:8.0f} ms")
+    print(f"{'board with one open batch':<44}{ours:8.0f} ms   {ours / one:.2f} times (target {MOST_TIMES})")
+    print(f"{'imports of our own in it':<44}{own_ms:8.0f} ms   (target {MOST_IMPORT_MS:.0f})")
+    print(f"{'validation library loaded before the board':<44}{validates:>8}")
 
 
 if __name__ == "__main__":

@@ -53,10 +53,10 @@ def main() -> None:
     (logs / index.FILE).unlink(missing_ok=True)
     wall, cpu = took(lambda: index.search(logs, Wanted(is_open=True)))
     batches = len(index.search(logs, Wanted()).batches)
-    say(f"{batches} batches: made in {wall / 1000:.1f} s ({cpu / batches:.2f} ms of a processor a batch)")
-    say(f"its size: {(logs / index.FILE).stat().st_size / batches:.0f} bytes a batch")
+    print(f"{batches} batches: made in {wall / 1000:.1f} s ({cpu / batches:.2f} ms of a processor a batch)")
+    print(f"its size: {(logs / index.FILE).stat().st_size / batches:.0f} bytes a batch")
     wall, cpu = took(lambda: index.search(logs, Wanted(is_open=True)))
-    say(f"asked when nothing changed: {wall:.0f} ms, {cpu:.0f} ms of a processor")
+    print(f"asked when nothing changed: {wall:.0f} ms, {cpu:.0f} ms of a processor")
     with closing(sqlite3.connect(logs / index.FILE)) as db:
         for name, wanted in QUESTIONS.items():
             found = len(find(db, wanted))
@@ -64,13 +64,7 @@ def main() -> None:
                 min(took(does)[1] for _ in range(15))
                 for does in (partial(find, db, wanted), partial(some, db, wanted, found // 2, PAGE))
             )
-            say(f"  {name}: {found} found in {every:.1f} ms; {PAGE} from their middle in {page:.1f} ms")
-
-
-def say(line: str) -> None:
-    """One line."""
-    sys.stdout.write(line + "\n")
-    sys.stdout.flush()
+            print(f"  {name}: {found} found in {every:.1f} ms; {PAGE} from their middle in {page:.1f} ms")
 
 
 if __name__ == "__main__":

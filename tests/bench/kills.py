@@ -41,23 +41,17 @@ def main() -> int:
             came.append(kill_one(hired, root / f"walk-{number}", times, chance))
             shutil.rmtree(root / f"walk-{number}")
             if (number + 1) % 100 == 0:
-                say(f"{number + 1} walks, {sum(one.told for one in came)} lines acknowledged")
+                print(f"{number + 1} walks, {sum(one.told for one in came)} lines acknowledged", flush=True)
     bad = [one for one in came if one.lost or one.findings]
-    say(f"{len(came)} walks killed in {time.perf_counter() - began:.0f} s, seed {options.seed}")
-    say(f"lines acknowledged before the kill: {sum(one.told for one in came)}")
-    say(f"acknowledged and not there afterwards: {sum(len(one.lost) for one in came)}")
-    say(f"walks that do not prove once another terminal went on to the release: {len(bad)}")
-    say(f"what it found: {dict(collections.Counter(one.mended for one in came))}")
-    say(f"walks that had ended before the kill came: {sum(one.finished for one in came)}")
+    print(f"{len(came)} walks killed in {time.perf_counter() - began:.0f} s, seed {options.seed}")
+    print(f"lines acknowledged before the kill: {sum(one.told for one in came)}")
+    print(f"acknowledged and not there afterwards: {sum(len(one.lost) for one in came)}")
+    print(f"walks that do not prove once another terminal went on to the release: {len(bad)}")
+    print(f"what it found: {dict(collections.Counter(one.mended for one in came))}")
+    print(f"walks that had ended before the kill came: {sum(one.finished for one in came)}")
     for one in bad:
-        say(str(one))
+        print(one)
     return 1 if bad else 0
-
-
-def say(line: str) -> None:
-    """One line."""
-    sys.stdout.write(line + "\n")
-    sys.stdout.flush()
 
 
 if __name__ == "__main__":

@@ -52,16 +52,10 @@ def main() -> None:
             )
             ending.append(took(lambda: floor.act(opened[-1], do.Abandon("called back"), mill.now, otto)))
         floor.close()
-    say(f"a shop's journal of {lines} lines, ms of a processor, medians of nine")
-    say(f"  reading it at the start: {started:.0f}")
-    say(f"  opening a batch: {statistics.median(opening):.0f}")
-    say(f"  ending one and sealing it: {statistics.median(ending):.0f}")
-
-
-def say(line: str) -> None:
-    """One line."""
-    sys.stdout.write(line + "\n")
-    sys.stdout.flush()
+    print(f"a shop's journal of {lines} lines, ms of a processor, medians of nine")
+    print(f"  reading it at the start: {started:.0f}")
+    print(f"  opening a batch: {statistics.median(opening):.0f}")
+    print(f"  ending one and sealing it: {statistics.median(ending):.0f}")
 
 
 if __name__ == "__main__":

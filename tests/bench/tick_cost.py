@@ -46,11 +46,6 @@ asyncio.run(run())
 """
 
 
-def say(line: str) -> None:
-    """One line of the table."""
-    sys.stdout.write(line + "\n")
-
-
 def main() -> None:
     """Measure, and print the table."""
     from support.batches import later  # noqa: PLC0415  # on the path only now
@@ -72,7 +67,7 @@ def main() -> None:
             share, memory = (float(figure) for figure in done.stdout.split())
             told = f"{what} with {RACKS} racks, {SECONDS} s"
             cost = f"{share:6.1f} % of a core (target {MOST_SHARE:.0f})"
-            sys.stdout.write(f"{told:<32}{cost}   {memory:6.1f} MB (target {MOST_MB:.0f})\n")
+            print(f"{told:<32}{cost}   {memory:6.1f} MB (target {MOST_MB:.0f})")
 
 
 if __name__ == "__main__":

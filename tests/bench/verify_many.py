@@ -118,21 +118,21 @@ def main() -> int:
     given = asked.parse_args()
     folder = given.folder or Path(tempfile.mkdtemp()) / "shop"
     if not folder.exists():
-        say(f"made in {timed(lambda: make(folder, given.batches, long=given.long))[0]}")
+        print(f"made in {timed(lambda: make(folder, given.batches, long=given.long))[0]}", flush=True)
     logs = next(folder.rglob(SHOP_JOURNAL)).parent
     cores = len(os.sched_getaffinity(0))
     contents = [path.read_bytes() for name in ("*.jsonl", RECORD) for path in logs.rglob(name)]
     claims = list(signed(logs))
     gc.freeze()  # what is held here is no matter of the sums
-    say(f"{len(contents) // 2} batches, {len(claims)} signatures, {cores} cores")
+    print(f"{len(contents) // 2} batches, {len(claims)} signatures, {cores} cores", flush=True)
     bare, proof = [], []
     for _ in range(given.times):
         bare.append(timed(lambda: bare_sums_on(cores, contents, claims))[0])
         proof.append(timed(lambda: verified(logs))[0])
-        say(f"bare sums {bare[-1]}; verify {proof[-1]}")
+        print(f"bare sums {bare[-1]}; verify {proof[-1]}", flush=True)
     by_wall = min(took.wall_s for took in bare) / min(took.wall_s for took in proof)
     by_cpu = min(took.cpu_s for took in bare) / min(took.cpu_s for took in proof)
-    say(f"of bare speed: {by_wall:.0%} by the wall, {by_cpu:.0%} by processors' time")
+    print(f"of bare speed: {by_wall:.0%} by the wall, {by_cpu:.0%} by processors' time")
     return 0 if by_wall >= TARGET else 1
 
 
@@ -140,12 +140,6 @@ def verified(logs: Path) -> None:
     """The command, which must find nothing wrong."""
     command = [sys.executable, "-m", "runner", "verify", str(logs)]
     subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
-
-
-def say(line: str) -> None:
-    """One line."""
-    sys.stdout.write(line + "\n")
-    sys.stdout.flush()
 
 
 if __name__ == "__main__":

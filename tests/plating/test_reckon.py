@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -125,13 +126,21 @@ def test_a_time_or_a_thickness_not_both_and_not_neither(asked: dict[str, float])
         )
 
 
+def _finite_or_refused(asked: Callable[[], object]) -> None:
+    try:
+        found = asked()
+    except InputFault:
+        return
+    json.dumps(found, allow_nan=False)
+
+
 @given(_ANY, _ANY, _ANY | st.none(), _ANY | st.none(), _ANY | st.none())
 def test_any_figures_are_answered_finitely_or_refused(
     area: float, current: float, time: float | None, thickness: float | None, efficiency: float | None
 ) -> None:
     """No figure brings a traceback or an answer that JSON cannot write."""
-    try:
-        found = reckon.deposit(
+    _finite_or_refused(
+        lambda: reckon.deposit(
             "nickel",
             "watts-nickel",
             area,
@@ -140,39 +149,25 @@ def test_any_figures_are_answered_finitely_or_refused(
             thickness_um=thickness,
             efficiency=efficiency,
         )
-    except InputFault:
-        return
-    json.dumps(found, allow_nan=False)
+    )
 
 
 @given(_ANY, st.integers())
 def test_any_rinse_is_answered_finitely_or_refused(ratio: float, stages: int) -> None:
     """The same for rinses, whatever is asked."""
-    try:
-        found = reckon.rinse(ratio, stages)
-    except InputFault:
-        return
-    json.dumps(found, allow_nan=False)
+    _finite_or_refused(lambda: reckon.rinse(ratio, stages))
 
 
 @given(_ANY, _ANY)
 def test_any_wheel_is_answered_finitely_or_refused(diameter: float, speed: float) -> None:
     """The same for wheels."""
-    try:
-        found = reckon.wheel(diameter, speed)
-    except InputFault:
-        return
-    json.dumps(found, allow_nan=False)
+    _finite_or_refused(lambda: reckon.wheel(diameter, speed))
 
 
 @given(_ANY)
 def test_any_strength_is_answered_finitely_or_refused(strength: float) -> None:
     """The same for bakes."""
-    try:
-        found = reckon.bake(strength)
-    except InputFault:
-        return
-    json.dumps(found, allow_nan=False)
+    _finite_or_refused(lambda: reckon.bake(strength))
 
 
 def test_rinse_gives_the_exact_water_beside_the_approximation() -> None:

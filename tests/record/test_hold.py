@@ -22,12 +22,6 @@ NOW = later(START, 5)
 
 
 @pytest.fixture
-def disk() -> FaultyDisk:
-    """A disk that works until told otherwise."""
-    return FaultyDisk()
-
-
-@pytest.fixture
 def hold(tmp_path: Path, disk: FaultyDisk) -> Hold:
     """A new batch in hand."""
     folder = tmp_path / "2026-0001"
