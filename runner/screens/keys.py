@@ -67,6 +67,10 @@ class PressGuard:
             self._last[key] = pressed_ms
         return not 0 <= since < apart_ms
 
+    def forget(self, key: str) -> None:
+        """A press that came to nothing is as if it had not been."""
+        self._last.pop(key, None)
+
 
 def busy(screen: Screen[Any]) -> bool:
     """Whether a screen is still about what it was asked last: a second press then starts nothing anew."""

@@ -17,15 +17,16 @@ from textual.widgets import Static
 
 from runner.batch import intents as do
 from runner.batch.moment import Moment
-from runner.batch.questions import QUIET_S, Action
+from runner.batch.questions import Action
 from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
-from runner.screens.keys import DOUBLE_PRESS_MS, FACTS_APART_MS, Key, KeyLine, busy
+from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.styled_once import StyledOnce
 from runner.screens.walk_asking import CautionsRead, ask_for
 from runner.screens.walk_big import large_of
-from runner.screens.walk_keys import ABOUT, BINDINGS, HOW, KEYS, NO_DANGER, ONCE, go_key
+from runner.screens.walk_keys import ABOUT, BINDINGS, HOW, KEYS, NO_DANGER, go_key
 from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of, step_of
+from runner.screens.walk_moves import lift, note_move
 from runner.screens.walk_parts import Line, TankBlock
 from runner.screens.walk_room import asked_rows, fitted, free_rows, is_small
 from runner.screens.words import Walk, walk
@@ -146,12 +147,10 @@ class WalkScreen(StyledOnce[None]):
 
     async def action_press(self, what: str) -> None:
         """An action key, once for each press."""
-        pressed_ms, apart_ms = self.app.keys.pressed_ms, FACTS_APART_MS if what == "fact" else DOUBLE_PRESS_MS
         if self._over:
             return
-        # Of each batch by itself: another rack is another fact, however soon.
-        if not self.app.guard.passes(f"{what} {self._batch}", pressed_ms, apart_ms):
-            self._said = ONCE if what == "fact" else self._said
+        # Of each batch by itself: another rack is another press, however soon.
+        if not self.app.guard.passes(f"{what} {self._batch}", self.app.keys.pressed_ms):
             self.tick(self.app.now())
             return
         self._said, self._hint = "", (None, "")
@@ -159,8 +158,7 @@ class WalkScreen(StyledOnce[None]):
             case "go":
                 await self._go(walk(self.app.state(self._batch), self.app.now()).action)
             case "fact":
-                state = self.app.state(self._batch)
-                await self._do(do.Leave() if state.inside else do.Enter())
+                self._said = await note_move(self.app, self._batch)
             case "ammeter" | "count":
                 self._meter = "ammeter, A" if what == "ammeter" else "A·h since this rack went in"
                 self._typed = ""
@@ -184,26 +182,15 @@ class WalkScreen(StyledOnce[None]):
                 left = write_time(action.wait_s)
                 self._hint = (action.name, None), f"{name}: {left} left. If it is out already, press {fact}."
             case "lift":
-                await self._lift()
+                self._said = await lift(self.app, self._batch)
             case "enter":
-                await self._do(do.Enter())
+                self._said = await note_move(self.app, self._batch)
             case "resume":
                 await self._do(do.Resume())
             case "none":
                 self.app.to_board()
             case _ if not busy(self):
                 self._ask(action.name)
-
-    async def _lift(self) -> None:
-        """A long dwell's alarm is acknowledged first; a short one is lifted by the same key."""
-        state = self.app.state(self._batch)
-        step, run = state.step, state.run
-        long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
-        if long and run is not None and run.acknowledged is None:
-            await self._do(do.Acknowledge())
-            self._said = f"heard. Press {self.app.caps['walk.go']} when it is out."
-        else:
-            await self._do(do.Leave())
 
     async def on_key(self, event: events.Key) -> None:
         """Digits answer; each counts, so that 33 never becomes 3."""

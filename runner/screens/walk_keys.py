@@ -30,7 +30,6 @@ ABOUT = (
     "Digits answer what is asked: the value seen, then enter; or the digit of a choice. A fact is always "
     "taken. What departs from the plan becomes a deviation and asks its reason later."
 )
-ONCE = "noted once. Press again when the rack has moved on."
 HOW = ("type the value, then enter", "press the digit of what you see")
 
 BINDINGS = (

@@ -124,7 +124,7 @@ async def test_cautions_are_asked_in_the_step_before_and_never_between_tanks(s: 
     await s.type("40")
     await s.press("enter")
     assert "READ THE CAUTIONS before step 2" in s.rows()[NOW]
-    await s.press("f")
+    await s.press("f", each_s=2.0)
     assert s.state(batch).phase is Phase.BETWEEN
     assert "PUT IT INTO CHROMIUM" in s.rows()[NOW]
 

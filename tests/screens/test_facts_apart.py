@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from msgspec.structs import replace
 
 from runner.batch.state import Phase
@@ -34,6 +35,39 @@ async def test_a_second_press_of_f_does_not_put_the_rack_into_the_next_tank(tmp_
         await s.sees("noted once")
         await s.press("f", each_s=1.0)
         assert s.state(batch).phase is Phase.IN_STEP
+
+
+async def test_the_large_key_and_f_count_a_move_once_between_them(tmp_path: Path) -> None:
+    """Out by f and at once in by space would be a rinse that never was; so would the other way."""
+    async with stage(tmp_path) as s:
+        batch = await in_tank(s, "irons")
+        await s.press("f")
+        await s.press("space", each_s=0.7)
+        assert s.state(batch).phase is Phase.BETWEEN
+        await s.sees("noted once")
+        await s.press("space", each_s=1.0)
+        assert s.state(batch).phase is Phase.IN_STEP
+        await s.press("space", "f", each_s=0.7)
+        assert s.state(batch).phase is Phase.IN_STEP
+
+
+async def test_a_move_that_the_disk_did_not_take_is_no_first_press(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Pressed again as soon as there is room, it is noted."""
+    async with stage(tmp_path) as s:
+        batch = await in_tank(s, "irons")
+        with monkeypatch.context() as full:
+            full.setattr("runner.record.durable.append", no_room)
+            await s.press("f")
+            await s.sees("NOT WRITTEN")
+        await s.press("f")
+        assert s.state(batch).phase is Phase.BETWEEN
+
+
+def no_room(*_: object) -> None:
+    """A full disk."""
+    raise OSError(28, "No space left on device")
 
 
 async def test_another_racks_lift_is_noted_however_soon_after_the_first(tmp_path: Path) -> None:

@@ -56,7 +56,7 @@ async def test_space_says_what_it_does_in_each_state_and_does_it(s: Stage) -> No
     await s.press("space")
     assert "space  it is in" in s.rows()[-1]
     assert "PUT IT INTO ACID DIP" in s.rows()[NOW]
-    await s.press("space")
+    await s.press("space", each_s=2.0)
     assert s.state(batch).runs[-1].step == 2
 
 
