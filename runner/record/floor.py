@@ -7,6 +7,7 @@ between the two. Holds no state of a job of its own: batches are folds of their 
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -81,12 +82,13 @@ class Floor:
     def standing(self) -> tuple[Standing, ...]:
         """Every open batch; those in hand here by their own state, the others as the disk shows them."""
         shop = self.roll.state
-        names = shop.open_batches if shop else ()
-        self._watcher.keep_only(names)
-        return tuple(
-            Standing(name, self._holds[name].state) if name in self._holds else self._watcher.look(name)
-            for name in names
-        )
+        places = {name: shop.batches[name].place for name in shop.open_batches} if shop else {}
+        self._watcher.keep_only(places)
+        return tuple(replace(self._stands(name), place=place) for name, place in places.items())
+
+    def _stands(self, batch: str) -> Standing:
+        hold = self._holds.get(batch)
+        return Standing(batch, hold.state) if hold else self._watcher.look(batch)
 
     def states(self) -> dict[str, BatchState]:
         """Every open batch that folds, by name."""

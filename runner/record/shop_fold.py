@@ -17,6 +17,7 @@ A line counts only if
 
 from __future__ import annotations
 
+from itertools import count
 from typing import TYPE_CHECKING
 
 from runner.plain_data import DataFault
@@ -219,7 +220,11 @@ def _opened(state: ShopState, event: ev.BatchOpened, line: Line) -> ShopState:
     for name, last in event.open.items():
         if last:
             batches[name] = batches[name]._replace(seen=(*batches[name].seen, last))
-    batches[event.batch] = ShopBatch(event.batch, event.first, line.seq, state.people[line.who].id)
+    taken = {batches[name].place for name in state.open_batches}
+    free = next(place for place in count(1) if place not in taken)
+    batches[event.batch] = ShopBatch(
+        event.batch, event.first, line.seq, state.people[line.who].id, place=free
+    )
     return state._replace(open_batches=(*state.open_batches, event.batch))
 
 

@@ -94,6 +94,7 @@ class ShopBatch(NamedTuple):
         closed_at_ms: Wall time of the line that closed it, or None while it is open.
         addenda: What was added to its record since, in order.
         deleted: That its files were taken away since, or None.
+        place: From 1, kept from its opening to its end: the lowest that no other open batch had then.
     """
 
     name: str
@@ -107,6 +108,7 @@ class ShopBatch(NamedTuple):
     closed_at_ms: int | None = None
     deleted: Deletion | None = None
     addenda: tuple[Addendum, ...] = ()
+    place: int = 1
 
 
 class Approval(NamedTuple):

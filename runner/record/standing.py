@@ -28,12 +28,14 @@ class Standing:
         state: What its journal comes to; None where it does not fold.
         held_by: Another process that has it in hand, or None.
         problem: Why it has no state, in words.
+        place: Its number among the open batches, kept until it ends; 1 where there is only one ever.
     """
 
     batch: str
     state: BatchState | None
     held_by: Holder | None = None
     problem: str | None = None
+    place: int = 1
 
 
 @dataclass(slots=True)

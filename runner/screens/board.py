@@ -95,8 +95,8 @@ class BoardScreen(Screen[None]):
         """Draw the racks as they stand, those opened or sealed at another terminal since too."""
         self.app.floor.roll.look_again()
         standing = self.app.floor.standing()
-        # A rack keeps its digit while others pass it in the list: nobody presses 2 and gets another rack.
-        self._digits = {one.batch: str(number) for number, one in enumerate(standing, start=1)}
+        # A rack keeps its digit while others pass it or end: nobody presses 2 and gets another rack.
+        self._digits = {one.batch: str(one.place) for one in standing}
         count = len(standing)
         left = f" {shown(self.app.floor.title, 40)}"
         right = f"{count} open batch{'' if count == 1 else 'es'}   {wall(now.at_ms, self.app.zone)} "

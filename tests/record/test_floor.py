@@ -127,6 +127,19 @@ class TestSeveral:
         works.take(batch)
         assert works.state(batch).runs[-1].pauses[-1].ended is None
 
+    def test_a_rack_s_place_is_one_on_every_terminal_and_after_a_crash(self, works: Works) -> None:
+        """Three are opened, the second ends: the third stays third here, there, and after the restart."""
+        first, second, third = (works.open() for _ in range(3))
+        works.floor.act(second, do.Abandon("dropped"), works.wait(10).now, works.people["otto"])
+        places = {first: 1, third: 3}
+        other = Floor(works.folder, works.floor.roll._keys)
+        for floor in (works.floor, other):
+            floor.roll.look_again()
+            assert {one.batch: one.place for one in floor.standing()} == places
+        other.close()
+        works.crash()
+        assert {one.batch: one.place for one in works.floor.standing()} == places
+
     def test_another_terminals_opening_is_seen(self, works: Works) -> None:
         """Its batch stands on this board too, as the disk shows it."""
         second = Floor(works.folder, works.floor.roll._keys)

@@ -148,6 +148,37 @@ class TestFold:
         assert [batch.seen for batch in come.batches.values()] == [(HASH,), (HASH,), ()]
         assert (come.lines, come.owner) == (8, sshsig.fingerprint(public(1)))
 
+    def test_a_batch_keeps_its_place_while_others_end(self) -> None:
+        """Of three the first ends: the others stay second and third, and the next to open comes first."""
+        three = (
+            opened("2026-0001"),
+            opened("2026-0002", "2026-0001"),
+            opened("2026-0003", "2026-0001", "2026-0002"),
+            closed("2026-0001"),
+        )
+        come = state(*STAFFED, *three)
+        assert {name: come.batches[name].place for name in come.open_batches} == {
+            "2026-0002": 2,
+            "2026-0003": 3,
+        }
+        later = state(*STAFFED, *three, opened("2026-0004", "2026-0002", "2026-0003"))
+        assert {name: later.batches[name].place for name in later.open_batches} == {
+            "2026-0002": 2,
+            "2026-0003": 3,
+            "2026-0004": 1,
+        }
+
+    def test_no_two_open_batches_have_one_place_and_none_is_left_out(self) -> None:
+        """Twelve are opened and every other one ends: six more fill the holes, from the lowest on."""
+        names = [f"2026-{number:04d}" for number in range(1, 19)]
+        told = [opened(name, *names[:at]) for at, name in enumerate(names[:12])]
+        told += [closed(name) for name in names[:12:2]]
+        stays = names[1:12:2]
+        told += [opened(name, *stays, *names[12 : 12 + at]) for at, name in enumerate(names[12:])]
+        come = state(*STAFFED, *told)
+        assert [come.batches[name].place for name in stays] == [2, 4, 6, 8, 10, 12]
+        assert [come.batches[name].place for name in names[12:]] == [1, 3, 5, 7, 9, 11]
+
     def test_a_batch_s_keys_are_those_of_its_time(self) -> None:
         """A key out of use before a batch began is good for nothing in it; one replaced during it is."""
         come = state(
