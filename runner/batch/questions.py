@@ -150,6 +150,13 @@ def current_progress(state: BatchState, now: Moment) -> Progress | None:
     return progress(state.step, state.run, now, state.opened.plan.overstay_share)
 
 
+def hears_first(state: BatchState) -> bool:
+    """Whether the call to lift is acknowledged before the lift: of a long dwell, by which nobody stood."""
+    step, run = state.step, state.run
+    long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
+    return long and run is not None and run.acknowledged is None
+
+
 def next_action(state: BatchState, now: Moment) -> Action:
     """The one thing to do now."""
     match state.phase:
@@ -194,6 +201,14 @@ def _early(state: BatchState) -> Action | None:
     return None
 
 
+def _gone_back(state: BatchState) -> bool:
+    """Whether a step is to be redone: what was confirmed the first time counts no more.
+
+    No step lies before it in which that could be asked, nor is there time for it in a short one after it.
+    """
+    return bool(state.runs) and state.runs[-1].step >= state.next_step
+
+
 def _unexplained(state: BatchState, done: Progress) -> Deviation | None:
     if done.left_s is not None and done.left_s < QUIET_S:
         return None
@@ -215,7 +230,8 @@ def _between(state: BatchState) -> Action:
     ):
         return Action("sign", step.number)
     # A rack that drips against a limit goes on; what was not asked in time is a deviation, not a delay.
-    if (clock is None or clock.limit_s is None) and (early := _early(state)):
+    dripping = clock is not None and clock.limit_s is not None
+    if (_gone_back(state) or not dripping) and (early := _early(state)):
         return early
     return Action("enter", state.next_step)
 

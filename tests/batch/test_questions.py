@@ -185,6 +185,38 @@ def test_a_redone_step_is_asked_about_afresh() -> None:
     assert [len(run.answers) for run in walker.state.runs] == [0, 1]
 
 
+def test_cautions_of_a_step_gone_back_to_are_asked_though_the_rack_drips() -> None:
+    """They lapsed with going back, and there is no step before it to ask them in: none is walked past."""
+    walker = dip(30)
+    walker.do(do.Leave())
+    walker.do(do.AnswerChoice(1, 0, "none"))
+    walker.do(do.Enter())
+    walker.wait(1800).do(do.AnswerValue(2, 0, 40.0))
+    walker.do(do.Leave())
+    assert asked(walker) == ("enter", 3, "")
+    walker.do(do.Redo(2, "dull"))
+    assert asked(walker) == ("answer", 2, "pH")
+    walker.do(do.AnswerValue(2, 1, 4.0))
+    assert asked(walker) == ("confirm", 2, "")
+    walker.do(do.Confirm(2))
+    assert asked(walker) == ("enter", 2, "")
+    walker.do(do.Enter())
+    assert [one.what for one in walker.state.deviations] == ["redone"]
+    assert walker.state.runs[-1].confirmed is not None
+
+
+@pytest.mark.parametrize(("rinse_s", "now_asked"), [(20.0, "confirm"), (60.0, "enter")])
+def test_going_back_to_a_short_step_asks_what_it_leaves_no_time_for(rinse_s: float, now_asked: str) -> None:
+    """The chromium's cautions lapsed too: a rinse of 20 s is no place for them, one of a minute is."""
+    rinse = replace(HELD_STEPS[2], number=1, dwell_s=rinse_s)
+    walker = Walker(steps=(rinse, replace(HELD_STEPS[3], number=2, sign=None, checks=())))
+    walker.do(do.Confirm(2)) if rinse_s < 60 else None
+    walker.do(do.Enter())
+    walker.wait(rinse_s).do(do.Leave())
+    walker.do(do.Redo(1, "not all the way in"))
+    assert asked(walker)[0] == now_asked
+
+
 def test_a_late_answer_is_kept() -> None:
     """A check that was missed at entry may be answered in the step and after it."""
     walker = without(answer=True)
