@@ -23,7 +23,7 @@ from runner.screens.alarm_asking import quieten
 from runner.screens.alarm_words import banner
 from runner.screens.board_rows import row, urgency_s
 from runner.screens.keys import Key, KeyLine, busy
-from runner.screens.pin import AskPin
+from runner.screens.pin import AskHand, AskPin
 from runner.screens.strip import ahead_lines, strip_lines
 from runner.screens.walk_parts import Line
 from runner.screens.words_figures import wall
@@ -170,11 +170,11 @@ class BoardScreen(Screen[None]):
             await self._seal(batch)
             return
         if self.app.session(batch) is None:
-            had = self.app.state(batch).taken_by
-            beside = f"Without a PIN, facts stand unsigned and in the name of {had.name}."
-            session = await self.app.push_screen_wait(
-                AskPin(f"Take batch {batch} in hand", "walk", had.id, beside)
-            )
+            asked = AskHand(batch, self.app.state(batch).taken_by)
+            session = await self.app.push_screen_wait(asked)
+            if session is None and not asked.unsigned:
+                self.app.floor.put_away(batch)
+                return
             if session is not None and (said := await self.app.take(batch, session)):
                 self.notify(said, severity="warning", markup=False)
         self.app.to_walk(batch)

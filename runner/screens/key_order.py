@@ -15,6 +15,7 @@ from typing import Protocol, runtime_checkable
 from textual import events
 from textual.app import App, ScreenStackError
 from textual.message_pump import MessagePump
+from textual.widgets import Input
 
 from runner.screens.burst import ENTER, GAP_MS, Pressed, Said, said_of
 
@@ -93,8 +94,7 @@ class KeyOrder:
     async def _gathered(self, first: events.Key) -> tuple[list[events.Key], Said]:
         """A key with those that came with it, where they may be a label's; else the key alone."""
         keys = [first]
-        screen = self._app.screen
-        if not (isinstance(screen, Holding) and first.is_printable and screen.holds(first.character or "")):
+        if not (first.is_printable and self._held(first.character or "")):
             return keys, "hand"
         pressed = [_pressed(first)]
         while (said := said_of(pressed, pressed[-1][1])) == "wait":
@@ -108,6 +108,13 @@ class KeyOrder:
             keys.append(key)
             pressed.append(_pressed(key))
         return keys, said if said != "wait" else said_of(pressed, pressed[-1][1] + GAP_MS + 1)
+
+    def _held(self, character: str) -> bool:
+        """Whether a key may begin a label: as its screen says, or a digit where no field takes it."""
+        screen = self._app.screen
+        if isinstance(screen, Holding):
+            return screen.holds(character)
+        return character.isdecimal() and not isinstance(self._app.focused, Input)
 
     async def _through(self) -> None:
         """Wait until everybody on the way of a key, from the field to the app, has done what was before."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
@@ -32,6 +32,14 @@ LONGEST_PIN = 32
 
 TYPED = r"[\d-]*"
 """What the field takes: digits, and the dash that tells a batch's label from them. No PIN has one."""
+
+
+class PinField(Field):
+    """A field for digits, which leaves letters to the window around it."""
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Whether a key is one to type here."""
+        return super().check_consume_key(key, character) and not (character or "").isalpha()
 
 
 class AskPin(ModalScreen[Session | None]):
@@ -62,7 +70,7 @@ class AskPin(ModalScreen[Session | None]):
         with Vertical():
             yield Static(Content.styled(shown(self._why), "bold"))
             yield Static(id="who")
-            yield Field(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=TYPED)
+            yield PinField(password=True, max_length=LONGEST_PIN, placeholder="PIN", restrict=TYPED)
             yield Static(id="said")
             yield Static(Content(shown(self._beside)), classes="quiet" if self._beside else "hidden")
             yield Static(Content(self.FOOT), classes="quiet")
@@ -122,6 +130,32 @@ class AskPin(ModalScreen[Session | None]):
 
     def _say(self, words: str) -> None:
         self.query_one("#said", Static).update(Content.styled(shown(words), "$warning"))
+
+
+class AskHand(AskPin):
+    """Who has a batch in hand: a PIN, or on purpose none where a rack cannot wait for one.
+
+    Args:
+        batch: Which.
+        had: Who had it last.
+
+    Attributes:
+        unsigned: Whether the walk is to go on without a PIN.
+    """
+
+    FOOT: ClassVar[str] = "enter: sign   up, down: another person   f: unsigned   escape: back"
+    # Before the field, which takes a letter and lets it fall.
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f", "go_unsigned", "facts unsigned", priority=True)]
+
+    def __init__(self, batch: str, had: Person) -> None:
+        beside = f"With f facts stand unsigned, and in the name of {had.name}."
+        super().__init__(f"Take batch {batch} in hand", "walk", had.id, beside)
+        self.unsigned = False
+
+    def action_go_unsigned(self) -> None:
+        """A rack over its time waits for no PIN and no dry glove."""
+        self.unsigned = True
+        self.dismiss(None)
 
 
 class AskNewPin(ModalScreen[str | None]):

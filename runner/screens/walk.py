@@ -201,7 +201,10 @@ class WalkScreen(StyledOnce[None]):
         choices = action.question.asked.choices if action.question else ()
         if character.isdecimal() and choices and not self._meter:
             event.stop()
-            if 1 <= int(character) <= len(choices):
+            # One choice a press: a second press would answer the next question, which nobody has read.
+            if 1 <= int(character) <= len(choices) and self.app.guard.passes(
+                "chose", self.app.keys.pressed_ms
+            ):
                 assert action.question is not None
                 await self._do(
                     do.AnswerChoice(action.question.step, action.question.check, choices[int(character) - 1])
@@ -209,6 +212,10 @@ class WalkScreen(StyledOnce[None]):
         elif character and character in _TYPED and (self._meter or action.name == "answer"):
             event.stop()
             self._typed = (self._typed + character)[:_LONGEST_TYPED]
+            self.tick(self.app.now())
+        elif self._typed and character.isalpha() and event.key not in self.active_bindings:
+            event.stop()
+            self._said = "the figure alone: its unit stands beside the question"
             self.tick(self.app.now())
 
     def holds(self, character: str) -> bool:

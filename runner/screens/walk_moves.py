@@ -8,11 +8,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from runner.batch import intents as do
-from runner.batch.questions import QUIET_S
+from runner.batch.alarms import Alarm
+from runner.batch.questions import hears_first
 from runner.screens.keys import FACTS_APART_MS
 
 if TYPE_CHECKING:
     from runner.screens.app import TankwalkApp
+
+TO_LIFT = frozenset({Alarm.TIME_UP, Alarm.OVERSTAYED})
+"""Calls that are over when the rack is out; another that stands beside them is not what this key answers."""
 
 ONCE = "noted once. Press again when the rack has moved on."
 
@@ -36,9 +40,11 @@ async def note_move(app: TankwalkApp, batch: str) -> str:
 
 async def lift(app: TankwalkApp, batch: str) -> str:
     """A long dwell's call is acknowledged first; out of a short one the same key lifts."""
-    state = app.state(batch)
-    step, run = state.step, state.run
-    long = step is not None and step.tank is not None and (step.dwell_s or 0) >= QUIET_S
-    if not long or run is None or run.acknowledged is not None:
+    calls = (
+        call.alarm for call in app.floor.alarms(app.now()) if call.batch == batch and call.alarm in TO_LIFT
+    )
+    if not hears_first(app.state(batch)) or (alarm := next(calls, None)) is None:
         return await note_move(app, batch)
-    return await app.act(batch, do.Acknowledge()) or f"heard. Press {app.caps['walk.go']} when it is out."
+    return (
+        await app.act(batch, do.Acknowledge(alarm)) or f"heard. Press {app.caps['walk.go']} when it is out."
+    )

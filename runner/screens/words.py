@@ -13,7 +13,7 @@ from typing import Literal
 
 from runner.batch.clocks import current_off, out_of_tank
 from runner.batch.moment import Moment
-from runner.batch.questions import Action, Question, current_progress, next_action
+from runner.batch.questions import Action, Question, current_progress, hears_first, next_action
 from runner.batch.state import BatchState, Deviation, Phase
 from runner.batch.timer import Progress
 from runner.procedure.sheet import PlannedStep
@@ -265,11 +265,12 @@ def _next(state: BatchState) -> str:
 def _go(action: Action, state: BatchState) -> str:
     """What the space key does now, in two or three words."""
     tank = state.step.tank if state.step else None
+    lifted = "heard it" if hears_first(state) else "lifted out"
     return {
         "answer": "answer",
         "confirm": "read cautions",
         "wait": "wait",
-        "lift": "lifted out" if tank else "done",
+        "lift": lifted if tank else "done",
         "enter": "it is in" if state.upcoming and state.upcoming.tank else "begin",
         "resume": "back in, go on" if tank else "go on",
         "sign": "sign",

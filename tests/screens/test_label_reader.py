@@ -97,6 +97,32 @@ async def test_a_digit_pressed_by_a_hand_still_goes_to_its_rack(tmp_path: Path) 
         await s.sees("two ×4 · batch 2026-0002")
 
 
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [("o", "Open a batch"), ("r", "Records"), ("u", "People")],
+)
+async def test_from_any_page_of_the_board_a_label_leads_to_its_batch(
+    tmp_path: Path, key: str, words: str
+) -> None:
+    """No digit of it chooses a procedure there."""
+    async with stage(tmp_path) as s:
+        batch = await s.open(sheet(RACK, FINAL), part="one")
+        await s.press(key)
+        await s.sees(words)
+        await reads(s, batch)
+        await s.sees(f"one ×4 · batch {batch}")
+
+
+async def test_over_help_a_label_is_said_to_have_been_read(tmp_path: Path) -> None:
+    """The page stays, and nothing acts."""
+    async with stage(tmp_path) as s:
+        batch = await s.open(sheet(RACK, FINAL))
+        await s.press("question_mark")
+        await s.sees("escape: back")
+        await reads(s, batch)
+        await s.sees("a label was read", "escape: back")
+
+
 @pytest.mark.parametrize("steps", [(NICKEL, RACK), (RACK, DIP)], ids=["figure", "choice"])
 async def test_in_a_walk_a_label_leads_to_the_other_batch_and_answers_nothing(
     tmp_path: Path, steps: tuple[PlannedStep, ...]

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import pytest_asyncio
+from msgspec.structs import replace
 
 from runner.batch.state import Phase
 from runner.batch.terms import Where
@@ -175,44 +176,43 @@ async def test_b_goes_to_the_board_and_a_digit_comes_back_to_the_same_place(s: S
     assert s.state(batch) == held
 
 
-async def test_a_step_is_redone_with_a_reason(s: Stage) -> None:
-    """R asks which step and why; the walk then stands before that step again."""
-    batch = await s.walk(sheet(RACK, DIP, FINAL))
-    await s.press("space", "1", "space", "1", "space")
-    await s.press("r")
-    await s.sees("Go back to which step?")
-    await s.press("1", "enter")
-    await s.sees("Why is step 1 redone?")
-    await s.type("one contact was loose")
-    await s.press("enter")
-    await s.until(lambda: s.state(batch).next_step == 1, "the step was to be walked again")
-
-
-async def test_no_number_of_a_step_is_said_in_words(s: Stage) -> None:
-    """What was typed is said back, and nothing is redone."""
-    batch = await s.walk(sheet(RACK, DIP, FINAL))
-    held = s.state(batch)
-    await s.press("r")
-    await s.sees("Go back to which step?")
-    await s.type("one")
-    await s.press("enter")
-    await s.sees("one is no number of a step")
-    assert s.state(batch) == held
-
-
 async def test_unlocking_signs_what_is_noted_from_there_on(tmp_path: Path) -> None:
-    """After a restart nobody's key is unlocked; the head says so, u asks the PIN, and the head is quiet."""
+    """After a restart nobody's key is unlocked: escape goes back, f goes on; the head says so until u."""
     async with stage(tmp_path) as first:
         batch = await in_nickel(first)
     async with stage(tmp_path) as s:
         await s.press("1")
-        await s.sees("Take batch", "Without a PIN, facts stand unsigned and in the name of Otto Demo.")
+        await s.sees("Take batch", "With f facts stand unsigned, and in the name of Otto Demo.")
         await s.press("escape")
+        await s.until(lambda: "Take batch" not in s.text(), "the board is back")
+        assert batch not in s.floor._holds
+        await s.press("1")
+        await s.sees("Take batch")
+        await s.press("f")
         await s.sees("no key: u", "LEAVE IT IN")
         await s.press("u")
         await s.pin("cleo")
         await s.until(lambda: s.state(batch).taken_by.id == "cleo", "the batch was taken")
         await s.until(lambda: "no key" not in s.text(), "the head was quiet")
+
+
+async def test_a_unit_typed_after_a_figure_is_not_dropped_in_silence(s: Stage) -> None:
+    """118 F would be taken for 118 °C: the line says that the unit stands there, and the figure is kept."""
+    batch = await s.walk(sheet(NICKEL, FINAL))
+    await s.type("118")
+    await s.press("F")
+    await s.sees("the figure alone: its unit stands beside the question", "▸ 118")
+    assert s.state(batch).run is None
+
+
+async def test_a_second_press_of_a_choice_answers_no_other_question(s: Stage) -> None:
+    """Nobody reads the next question in 300 ms; after that, its digit is an answer."""
+    batch = await s.walk(sheet(replace(RACK, checks=(*RACK.checks, *RACK.checks)), FINAL))
+    await s.press("space")
+    await s.press("1", "1", each_s=0.1)
+    assert len(s.state(batch).runs[-1].answers) == 1
+    await s.press("1")
+    assert len(s.state(batch).runs[-1].answers) == 2
 
 
 async def test_abandoning_needs_the_batch_number_typed_out(s: Stage) -> None:

@@ -106,7 +106,7 @@ class Shift:
         """Lift it out: a fact with a key of its own, which needs no alarm to be heard first."""
         self.walk(digit)
         self.line.press("f")
-        self.line.until(lambda: "lifted out" not in self.line.look(), "it was out")
+        self.line.until(lambda: "it is out now" not in self.line.look(), "it was out")
         self.board()
 
     def interrupt(self, digit: int) -> None:
@@ -244,6 +244,10 @@ def test_a_hold_that_a_crash_left_changes_hands_only_with_a_pin(place: Path) -> 
         other.press("1")
         other.sees("Take batch", "another person")
         other.press("\x1b")
+        other.until(lambda: "Take batch" not in other.look(), "went back to the board")
+        other.press("1")
+        other.sees("Take batch", "another person")
+        other.press("f")
         other.sees("step 1 of 2")
         assert shift.states()[1] == before
         other.press("u")
