@@ -13,9 +13,11 @@ from runner.batch import intents as do
 from runner.batch.questions import Action, next_action
 from runner.batch.state import Answer, BatchState
 from runner.batch.terms import Disposition, Where
+from runner.faults import fault
 from runner.screens.entries import check_of, entry_words, figure, latest_entries
-from runner.screens.modal import AskChoice, AskTyped, ReadCautions
+from runner.screens.modal import AskChoice, AskText, AskTyped, ReadCautions
 from runner.screens.pin import AskPin
+from runner.screens.walk_redo import redo
 from runner.screens.words import of_deviation
 from runner.shop.rights import Right
 from runner.text import shown
@@ -168,7 +170,7 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
         case "release":
             return await _release(app, batch)
         case "redo":
-            return await _redo(app, batch)
+            return await redo(app, batch)
         case "abandon":
             if await ask(AskTyped("Abandon this batch. It ends here and is sealed.", batch)) is None:
                 return None
@@ -183,26 +185,31 @@ async def _signed(app: TankwalkApp, batch: str, what: str, action: Action) -> st
 
 
 async def _release(app: TankwalkApp, batch: str) -> str | None:
-    ask, state = app.push_screen_wait, app.state(batch)
-    loads = state.opened.plan.loads
-    pieces = await app.ask_text(
-        "How many pieces are good?", f"of {loads[0].pieces}; the others are set aside"
+    ask, plan = app.push_screen_wait, app.state(batch).opened.plan
+    load = plan.loads[0].pieces if plan.loads else plan.pieces
+    pieces = await ask(
+        AskText(
+            "How many pieces are good?",
+            f"of {load}; the others are set aside",
+            check=partial(_pieces, load),
+        )
     )
     if pieces is None:
         return None
-    if not pieces.isdecimal():
-        return f"{shown(pieces, 20)} is no count of pieces"
-    session = await ask(
-        AskPin(f"Release batch {batch}: {pieces} pieces are good", "release", state.taken_by.id)
-    )
-    return await app.act(batch, do.Release(int(pieces)), session) if session else None
+    good, had = _pieces(load, pieces), app.state(batch).taken_by.id
+    session = await ask(AskPin(f"Release batch {batch}: {good} of {load} pieces are good", "release", had))
+    return await app.act(batch, do.Release(good), session) if session else None
 
 
-async def _redo(app: TankwalkApp, batch: str) -> str | None:
-    number = await app.ask_text("Go back to which step?", "its number; the steps after it are walked again")
-    if number is None:
-        return None
-    if not number.isdecimal():
-        return f"{shown(number, 20)} is no number of a step"
-    reason = await app.ask_text(f"Why is step {number} redone?")
-    return await app.act(batch, do.Redo(int(number), reason)) if reason else None
+def _pieces(load: int, typed: str) -> int:
+    """A count of good pieces.
+
+    Raises:
+        InputFault: It is none, or more than there are.
+    """
+    if not (typed.isascii() and typed.isdecimal()):
+        raise fault(f"{shown(typed, 20)} is no count of pieces", f"type 0 to {load}")
+    good = int(typed) if len(typed) <= len(str(load)) else load + 1
+    if good > load:
+        raise fault(f"{shown(typed, 20)} good pieces are more than the {load} here", f"type 0 to {load}")
+    return good
