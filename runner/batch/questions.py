@@ -150,6 +150,11 @@ def current_progress(state: BatchState, now: Moment) -> Progress | None:
     return progress(state.step, state.run, now, state.opened.plan.overstay_share)
 
 
+def has_meter(state: BatchState) -> bool:
+    """Whether a meter can be read: of the step under way, or of the one just left."""
+    return bool(state.runs) and state.opened.plan.step(state.runs[-1].step).energised
+
+
 def hears_first(state: BatchState) -> bool:
     """Whether the call to lift is acknowledged before the lift: of a long dwell, by which nobody stood."""
     step, run = state.step, state.run

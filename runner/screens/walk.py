@@ -7,6 +7,7 @@ what is shown comes from `words`. Must not know physics, nor reckon a time.
 from __future__ import annotations
 
 import textwrap
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, work
@@ -17,7 +18,7 @@ from textual.widgets import Static
 
 from runner.batch import intents as do
 from runner.batch.moment import Moment
-from runner.batch.questions import Action
+from runner.batch.questions import Action, has_meter
 from runner.screens.alarm_words import banner
 from runner.screens.burst import NUMBER
 from runner.screens.keys import Key, KeyLine, busy
@@ -110,6 +111,8 @@ class WalkScreen(StyledOnce[None]):
             return
         caps = self.app.caps
         view = walk(self.app.state(self._batch), now, self.app.zone, caps)
+        if self._meter:  # a digit goes into its field now, and chooses nothing
+            view = replace(view, choices=())
         width, small = self.size.width, self.has_class("-small")
         locked = "" if self.app.session(self._batch) else caps["walk.unlock"]
         self.query_one("#head", Line).say(head_of(view, width, wall(now.at_ms, self.app.zone), locked=locked))
@@ -159,6 +162,8 @@ class WalkScreen(StyledOnce[None]):
                 await self._go(walk(self.app.state(self._batch), self.app.now()).action)
             case "fact":
                 self._said = await note_move(self.app, self._batch)
+            case "ammeter" | "count" if not has_meter(self.app.state(self._batch)):
+                self._said = "no current is on here: there is no meter to read"
             case "ammeter" | "count":
                 self._meter = "ammeter, A" if what == "ammeter" else "A·h since this rack went in"
                 self._typed = ""
@@ -275,8 +280,8 @@ class WalkScreen(StyledOnce[None]):
     def action_dangers(self) -> None:
         """What can hurt, where the screen has no room for all of it."""
         view = walk(self.app.state(self._batch), self.app.now())
-        about = f"{view.signal}  {view.danger}\n\nWEAR  {view.wear}" if view.danger else NO_DANGER
-        self.app.show_help(view.step, (), about)
+        told = (view.danger and f"{view.signal}  {view.danger}", view.wear and f"WEAR  {view.wear}")
+        self.app.show_help(view.step, (), "\n\n".join(filter(None, told)) or NO_DANGER)
 
     # --- what takes a question of its own -------------------------------------------------------------
 

@@ -196,6 +196,22 @@ async def test_unlocking_signs_what_is_noted_from_there_on(tmp_path: Path) -> No
         await s.until(lambda: "no key" not in s.text(), "the head was quiet")
 
 
+async def test_a_meter_is_read_only_where_there_is_one_and_takes_the_choices_place(s: Stage) -> None:
+    """Where no current is on the key says so; where a look is open, its digits go into the meter's field."""
+    looked = replace(NICKEL, checks=(replace(RACK.checks[0], when="during"),), confirm=())
+    batch = await s.walk(sheet(RACK, looked, FINAL))
+    await s.press("space")
+    await s.press("a")
+    await s.sees("there is no meter to read", "1-2  answer")
+    await s.press("1", "space")
+    await s.press("space", each_s=2.0)
+    await s.sees("LOOK", "1-2  answer")
+    await s.press("a", "2")
+    await s.sees("READ", "▸ 2")
+    assert "1-2  answer" not in s.text()
+    assert s.state(batch).runs[-1].answers == ()
+
+
 async def test_a_unit_typed_after_a_figure_is_not_dropped_in_silence(s: Stage) -> None:
     """118 F would be taken for 118 °C: the line says that the unit stands there, and the figure is kept."""
     batch = await s.walk(sheet(NICKEL, FINAL))
