@@ -27,9 +27,9 @@ def banner(calls: Sequence[Call], states: Mapping[str, BatchState], digits: Mapp
 
 def line(call: Call, states: Mapping[str, BatchState], digits: Mapping[str, str]) -> str:
     """One alarm: which rack, what it is, what to do, how long there is."""
-    part = shown(states[call.batch].opened.part, 16)
+    who = f"{digits.get(call.batch, call.batch)} {shown(states[call.batch].opened.part, 16)}".lstrip()
     left = f", {write_clock(call.act_s)} left" if call.act_s is not None and call.act_s > 0 else ""
-    return f"{digits.get(call.batch, call.batch)} {part}: {call.alarm}, {call.meaning.action}{left}"
+    return f"{who}: {call.alarm}, {call.meaning.action}{left}"
 
 
 def put_off_min(call: Call) -> tuple[int, ...]:

@@ -5,7 +5,7 @@ Owns what is common to them. None of them changes anything: each gives back what
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import events
@@ -100,34 +100,33 @@ class AskChoice(ModalScreen[int | None]):
     Args:
         title: What is asked.
         options: At most nine; the answer is the index from 0.
+        keys: The key of each, where that is not its place in the list.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(None)", "back")]
 
-    def __init__(self, title: str, options: tuple[str, ...]) -> None:
+    def __init__(self, title: str, options: tuple[str, ...], keys: Sequence[str] = "123456789") -> None:
         super().__init__()
         self._title, self._options = title, options[:9]
+        self._keys = tuple(keys[: len(self._options)])
 
     def compose(self) -> ComposeResult:
         with Vertical():
             yield Static(Content(shown(self._title)))
-            for number, option in enumerate(self._options, start=1):
-                yield Static(Content.assemble((f" {number} ", "reverse"), f" {shown(option, 66)}"))
-            yield Static(Content("a digit: choose   escape: back"), classes="quiet")
+            for key, option in zip(self._keys, self._options, strict=True):
+                yield Static(Content.assemble((f" {key} ", "reverse"), f" {shown(option, 66)}"))
+            letters = any(not key.isdecimal() for key in self._keys)
+            yield Static(Content(f"a digit{' or letter' * letters}: choose   escape: back"), classes="quiet")
 
     def holds(self, character: str) -> bool:
-        """A digit may begin a label that is being read: it must not choose."""
-        return character.isdecimal()
+        """A key of an option may begin a label that is being read: it must not choose."""
+        return character.isdecimal() or character in self._keys
 
     def on_key(self, event: events.Key) -> None:
         """A digit chooses."""
-        if (
-            event.character
-            and event.character.isdecimal()
-            and 1 <= int(event.character) <= len(self._options)
-        ):
+        if event.character and event.character in self._keys:
             event.stop()
-            self.dismiss(int(event.character) - 1)
+            self.dismiss(self._keys.index(event.character))
 
 
 class ReadCautions(ModalScreen[bool]):

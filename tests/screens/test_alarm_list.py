@@ -5,16 +5,20 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import AsyncIterator
+from functools import partial
 from pathlib import Path
 
 import pytest
 import pytest_asyncio
+from msgspec.structs import replace
 
+from runner.batch import intents as do
 from runner.batch.alarms import Alarm, Call
+from runner.procedure.sheet import PlannedStep
 from runner.screens.siren import Siren
 from runner.shop.heading import OwnCommand
 from support.screen import Stage, stage
-from support.sheets import CHROMIUM, FINAL, RACK, sheet
+from support.sheets import CHROMIUM, FINAL, NICKEL, RACK, sheet
 
 CALL = Call("2026-0001", 1, Alarm.TIME_UP, 10.0, False, 1800.0)
 
@@ -56,7 +60,7 @@ async def test_an_alarm_is_put_off_from_the_board_with_a_pin_and_comes_back(s: S
     """Two minutes of quiet, signed for by who put it off; then, past its latest time, it sounds again."""
     batch = await due(s)
     await s.press("a")
-    await s.sees("Which alarm?")
+    await s.sees("Which rack's alarm?")
     await s.press("1")
     await s.sees("put off for 2 min, signed")
     await s.press("2")
@@ -125,3 +129,57 @@ def test_an_alarm_that_falls_quiet_may_sound_anew() -> None:
     assert siren.new(()) == []
     assert siren.new((CALL,)) == [CALL]
     assert Siren(None).new((CALL,)) == []
+
+
+async def test_the_key_of_an_alarm_is_its_rack_s_digit(s: Stage) -> None:
+    """Rack 2 calls and rack 1 does not: its row has the key 2, and 1 chooses nothing."""
+    await s.open(sheet(RACK, FINAL), part="rosettes")
+    batch = await due(s)
+    await s.press("a")
+    await s.sees("Which rack's alarm?")
+    assert " 2  stirrup irons: time is up, lift it out" in s.text()
+    assert " 1  " not in s.row_with("Which rack's alarm?") + s.row_with("│   1")
+    await s.press("1")
+    await s.sees("Which rack's alarm?")
+    await s.press("2")
+    await s.sees("2 stirrup irons: time is up", "heard: quiet until it comes anew")
+    await s.press("1")
+    await s.until(lambda: bool(s.state(batch).runs[-1].quieted), "it was written")
+
+
+def was_heard(s: Stage, batch: str, times: int) -> bool:
+    """Whether so many alarms of a step were quieted."""
+    return len(s.state(batch).runs[-1].quieted) == times
+
+
+async def test_a_rack_stands_once_in_the_list_with_its_worst_alarm(s: Stage) -> None:
+    """Rack out and current off, both too long: one row, and the other when the first is quiet."""
+    struck = PlannedStep(
+        1,
+        "Strike",
+        "plate",
+        "clock",
+        tank="strike",
+        tank_title="Strike",
+        polarity="cathodic",
+        dwell_s=5.0,
+        next_within_s=20.0,
+        current_within_s=20.0,
+    )
+    batch = await s.open(sheet(struck, replace(NICKEL, number=2), FINAL))
+    s.floor.act(batch, do.Enter(), s.clock())
+    s.clock.wait(5)
+    s.floor.act(batch, do.Leave(), s.clock())
+    await s.wait(60)
+    for alarm in (Alarm.OUT_TOO_LONG, Alarm.CURRENT_OFF):
+        await s.press("a")
+        await s.sees("Which rack's alarm?", alarm)
+        assert s.text().count("   1  ") == 1
+        await s.press("1")
+        await s.sees("heard: quiet until it comes anew")
+        heard = len(s.state(batch).runs[-1].quieted)
+        await s.press("1")
+        await s.until(partial(was_heard, s, batch, heard + 1), "it was written")
+        assert s.state(batch).runs[-1].quieted[-1].alarm == alarm
+    await s.press("a")
+    await s.sees("no alarm stands")
