@@ -7,7 +7,8 @@ itself decides nothing about the batch.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -41,6 +42,7 @@ class Call:
         after_s: Seconds from its showing until the call.
         said: What it was taken for; None for a fault that nobody called.
         doing: What was to be done about it.
+        before: Whether the rack was on its way into the step, and not in it yet.
     """
 
     step: int
@@ -49,6 +51,7 @@ class Call:
     after_s: float = 0.0
     said: Trouble | None = None
     doing: str = ""
+    before: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +132,15 @@ def judge(log: PracticeLog, state: BatchState, now: Moment, said: Trouble, doing
         doing: What was to be done.
     """
     fault, run = showing(log, state, now), state.run
-    step = run.step if run else 0
-    if fault is None or run is None:
-        return Call(step, None, Verdict.FALSE, 0.0, said, doing)
+    if run is None or not state.inside:
+        return Call(state.next_step, None, Verdict.FALSE, 0.0, said, doing, before=True)
+    if fault is None:
+        return Call(run.step, None, Verdict.FALSE, 0.0, said, doing)
     after_s = _since_s(fault, run, now)
     verdict = Verdict.RIGHT if doing == LESSONS[said].right else Verdict.WRONG_ACTION
     if said is not fault.trouble:
         verdict = Verdict.WRONG_CAUSE
-    return Call(step, fault, verdict, after_s, said, doing)
+    return Call(run.step, fault, verdict, after_s, said, doing)
 
 
 def missed(log: PracticeLog, state: BatchState) -> Iterator[Call]:
@@ -175,67 +179,94 @@ def answer_note(answer: Answered) -> str:
 def debrief(log: PracticeLog, state: BatchState, now: Moment) -> Iterator[str]:
     """The debrief, line by line: what was thrown in, what was noticed, what was missed and why it matters.
 
+    A walk that was left can be taken up again, so of that one nothing is told that is still to come, and
+    nothing of what is still to be found out.
+
     Args:
         log: Of the walk.
         state: Of the batch.
         now: When it is told; a walk that was left may have a fault showing then.
     """
-    standing = showing(log, state, now)
+    standing, ended = showing(log, state, now), state.phase.ended
     yield f"PRACTICE · {shown(state.opened.plan.title, 50)} · {state.opened.batch} · seed {log.seed}"
-    ended = "" if state.phase.ended else f"   (the walk was left: {state.phase})"
-    dealt = [_last(log, fault) for fault in log.faults]
-    right = sum(call is not None and call.verdict is Verdict.RIGHT for call in dealt)
-    came = sum(call is not None or fault == standing for fault, call in zip(log.faults, dealt, strict=True))
-    false = [call for call in log.calls if call.verdict is Verdict.FALSE]
-    yield f"{came} of {len(log.faults)} faults came, {right} dealt with rightly; {_calls(len(false))}{ended}"
-    for fault, call in zip(log.faults, dealt, strict=True):
+    calls = {fault: [call for call in log.calls if call.fault == fault] for fault in log.faults}
+    came = [fault for fault in log.faults if calls[fault] or fault == standing]
+    yield _summary(log, len(came), "" if ended else state.phase)
+    for fault in log.faults if ended else came:
         yield ""
-        yield from _fault_lines(fault, call, state, shows=fault == standing)
-    for call in false:
-        yield ""
-        yield f"{_place(call.step, state)}: called {call.said}. {_capital(Verdict.FALSE)}"
-        yield "  A look at meter, thermometer and part comes before a call (common practice)."
+        yield from _fault_lines(fault, calls[fault], state, over=ended or log.over(fault))
+    for call in log.calls:
+        if call.verdict is Verdict.FALSE:
+            yield ""
+            place = _place(call.step, state, before=call.before)
+            yield f"{place}: called {call.said}. {_capital(call.verdict)}"
+            yield "  A look at meter, thermometer and part comes before a call (common practice)."
     for answer in (*log.places, *log.answers):
         yield ""
-        yield f"{_place(answer.step, state)}: {shown(answer.ask, 100)}"
+        before = answer in log.answers
+        yield f"{_place(answer.step, state, before=before)}: {shown(answer.ask, 100)}"
         yield f"  {'✓ right' if answer.correct else '▲ wrong'}: {shown(answer.said, 70)}"
         if not answer.correct:
             yield f"  It is: {shown(answer.right, 70)}."
         yield f"  {shown(answer.because, 300)}"
 
 
-def _last(log: PracticeLog, fault: Fault) -> Call | None:
-    """What became of a fault in the end; None where nobody called it and no rack left with it."""
-    return next((call for call in reversed(log.calls) if call.fault == fault), None)
+def _summary(log: PracticeLog, came: int, left: str) -> str:
+    """The walk in a line; of one that was left in some phase, without how many are still to come."""
+    verdicts = Counter(call.verdict for call in log.calls)
+    if left:
+        told = f"{came or 'no'} fault{'' if came == 1 else 's'} came so far"
+    else:
+        told = f"{came} of {len(log.faults)} fault{'' if len(log.faults) == 1 else 's'} came"
+    told += f", {verdicts[Verdict.RIGHT]} dealt with rightly"
+    if wrong := verdicts[Verdict.WRONG_CAUSE]:
+        told += f", a wrong cause called {_times(wrong)}"
+    false = verdicts[Verdict.FALSE]
+    told += f"; {false or 'no'} false call{'' if false == 1 else 's'}"
+    return f"{_capital(told)}   (the walk was left: {left})" if left else told
 
 
-def _fault_lines(fault: Fault, call: Call | None, state: BatchState, *, shows: bool) -> Iterator[str]:
-    lesson = LESSONS[fault.trouble]
+def _fault_lines(fault: Fault, calls: Sequence[Call], state: BatchState, *, over: bool) -> Iterator[str]:
+    """One fault that came, or did not; one that is not over yet is not named."""
+    lesson, last = LESSONS[fault.trouble], calls[-1] if calls else None
+    wrong = Counter(call.said for call in calls if call.verdict is Verdict.WRONG_CAUSE)
+    if not over:
+        yield f"{_place(fault.step, state)}: something showed there, and is not dealt with yet"
+        yield from _wrongly(wrong)
+        return
     yield f"{_place(fault.step, state)}: {fault.trouble} ({fault.meter})"
-    if call is None and not shows:
+    if last is None:
         yield "  · did not come: the rack was not in this step then"
         return
-    if call is None:
-        yield "  · it showed and was not called yet when the walk was left"
-    elif call.verdict is Verdict.MISSED:
-        yield f"  ▲ missed: it showed for {write_time(call.after_s)}, and the rack left with it"
-    else:
-        sign = "✓" if call.verdict is Verdict.RIGHT else "▲"
-        yield f"  {sign} noticed after {write_time(call.after_s)}: {call.verdict}"
-        yield f"  You chose: {call.doing}" if call.doing else f"  You said: {call.said}"
-    if call is None or call.verdict is not Verdict.RIGHT:
+    if last.verdict is Verdict.MISSED:
+        yield f"  ▲ missed: it showed for {write_time(last.after_s)}, and the rack left with it"
+    elif last.verdict in ENDS:
+        sign = "✓" if last.verdict is Verdict.RIGHT else "▲"
+        yield f"  {sign} noticed after {write_time(last.after_s)}: {last.verdict}"
+    yield from _wrongly(wrong)
+    if last.verdict in ENDS and last.doing:
+        yield f"  You chose: {last.doing}"
+    if last.verdict is not Verdict.RIGHT:
         yield f"  To do: {lesson.right}."
     yield f"  Why it matters: {lesson.matters} ({KNOWN})"
 
 
-def _place(step: int, state: BatchState) -> str:
+def _wrongly(wrong: Counter[Trouble | None]) -> Iterator[str]:
+    """What a fault was taken for that it was not: a cause that is guessed until it is right was not seen."""
+    if wrong:
+        named = ", ".join(f"{said} ({_times(count)})" for said, count in wrong.items())
+        yield f"  ▲ taken for something else {_times(wrong.total())}: {named}"
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def _place(step: int, state: BatchState, *, before: bool = False) -> str:
     if not 1 <= step <= len(state.opened.plan.steps):
-        return "before the first step"
-    return f"step {step}, {shown(state.opened.plan.step(step).name, 40)}"
-
-
-def _calls(count: int) -> str:
-    return f"{count or 'no'} false call{'' if count == 1 else 's'}"
+        return "after the last step"
+    named = f"step {step}, {shown(state.opened.plan.step(step).name, 40)}"
+    return f"before {named}" if before else named
 
 
 def _capital(text: str) -> str:

@@ -79,8 +79,8 @@ def command(
 
     source = procedure.source
     clock = SystemClock().now
-    left = practice_left.find(folder / LOGS, plan, source.text)
-    if left is not None and not (seed in {None, left.log.seed} and _goes_on(left)):
+    left = practice_left.find(folder / LOGS, plan, source.text, seed)
+    if left is not None and not _goes_on(left):
         left = None
     try:
         floor, log, moments = (
@@ -106,7 +106,8 @@ def command(
     if floor.practised.phase.ended:
         practice_left.forget(floor.batch_folder)
     else:
-        say("It was left before its end: the same command takes it up again.")
+        again = f"also --seed {app.noted.seed}, should another be left after it"
+        say(f"It was left before its end: the same command takes it up again; give it {again}.")
     say(f"The practice batch and this debrief lie in {floor.batch_folder}")
     return status
 

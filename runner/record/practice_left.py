@@ -70,17 +70,20 @@ def forget(folder: Path) -> None:
     (folder / LEFT).unlink(missing_ok=True)
 
 
-def find(logs: Path, plan: Plan, procedure_text: str) -> Left | None:
+def find(logs: Path, plan: Plan, procedure_text: str, seed: int | None = None) -> Left | None:
     """The last practice of the very same walk that was left before its end and is in nobody's hand, or None.
 
     Args:
         logs: The shop's folder of logs.
         plan: What is walked; another load or another order of steps is another walk.
         procedure_text: What stands in the procedure's file now.
+        seed: Of the practice, where one of a certain seed is looked for; else of any.
     """
     for file in sorted((logs / PRACTICE).glob(f"{PRACTICE}-*/{LEFT}"), reverse=True):
         left = _read(file.parent)
         if left is None or left.state.phase.ended or living(holder(file.parent / JOURNAL)):
+            continue
+        if seed is not None and left.log.seed != seed:
             continue
         opened = left.state.opened
         if (opened.plan, opened.procedure_text, opened.batch) == (plan, procedure_text, file.parent.name):

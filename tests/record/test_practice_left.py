@@ -91,6 +91,18 @@ def test_it_is_found_for_the_very_same_walk_alone(logs: Path, plan: Plan) -> Non
     assert (left.folder / "journal.jsonl").exists()
 
 
+def test_an_older_one_is_found_by_its_seed(logs: Path, plan: Plan) -> None:
+    """Of several of one route and load the last is found, and any other where its own seed is given."""
+    floor = PracticeFloor.new(logs.parent, plan, "route.toml", ROUTE, moment())
+    floor.keep(PracticeLog(SEED + 1, schedule(plan, SEED + 1)))
+    floor.close()
+    assert found(logs, plan).log.seed == SEED + 1
+    older = find(logs, plan, ROUTE, SEED)
+    assert older is not None
+    assert older.log.seed == SEED
+    assert find(logs, plan, ROUTE, SEED + 2) is None
+
+
 def test_one_in_hand_at_another_terminal_is_not_offered(logs: Path, plan: Plan) -> None:
     """Two who practise one route at once do not take each other's walk."""
     left = found(logs, plan)
