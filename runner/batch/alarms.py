@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal
 
-from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.clocks import current_off, hangs, out_of_tank, plates_on
 from runner.batch.moment import Moment, elapsed_s
 from runner.batch.questions import current_progress
 from runner.batch.state import BatchState, Phase
@@ -73,7 +73,7 @@ MEANINGS: dict[Alarm, Meaning] = {
         "medium",
     ),
     Alarm.CURRENT_OFF: Meaning(
-        "current has been off for longer than the deposit allows",
+        "current has been off for longer than the deposit allows, and more metal is to go on",
         "the surface is passive, and the next layer peels",
         "re-activate before plating on",
         "before the next plating step",
@@ -166,13 +166,14 @@ def _standing(
 ) -> Iterator[tuple[Alarm, float | None, Moment | None]]:
     """What stands now: the alarm, seconds left to act, and since when where it can come twice in a step."""
     done = current_progress(state, now)
-    if done is not None and done.due and step.tank is not None:
+    if done is not None and done.due and hangs(state):
         past = done.must_s is not None and done.must_s < 0
         yield Alarm.OVERSTAYED if past else Alarm.TIME_UP, done.must_s, None
     out, off = out_of_tank(state), current_off(state)
     if out is not None and state.upcoming is not None and (over := out.over_s(now)) is not None and over > 0:
         yield Alarm.OUT_TOO_LONG, None, None
-    if off is not None and state.upcoming is not None and (over := off.over_s(now)) is not None and over > 0:
+    # Where nothing will be plated any more the surface may be as passive as it likes.
+    if off is not None and plates_on(state) and (over := off.over_s(now)) is not None and over > 0:
         yield Alarm.CURRENT_OFF, None, None
     if done is None or state.phase is not Phase.IN_STEP or not step.energised:
         return

@@ -76,6 +76,27 @@ def current_off(state: BatchState) -> Clock | None:
     return None
 
 
+def hangs(state: BatchState) -> bool:
+    """Whether the rack is in a tank now: in its step, or paused without having been lifted."""
+    run, step = state.run, state.step
+    if run is None or step is None or step.tank is None or not state.inside:
+        return False
+    return state.phase is Phase.IN_STEP or run.pauses[-1].where is not Where.LIFTED
+
+
+def time_goes_on(state: BatchState) -> bool:
+    """Whether the time of the step under way runs: a dip goes on working through a pause in its tank."""
+    if state.phase is Phase.IN_STEP:
+        return True
+    return hangs(state) and state.step is not None and not state.step.energised
+
+
+def plates_on(state: BatchState) -> bool:
+    """Whether metal is still to be deposited, in a step to come or in the one that is paused."""
+    here = state.phase is Phase.PAUSED and state.step is not None and state.step.metal is not None
+    return here or any(step.metal for step in state.opened.plan.steps[state.next_step - 1 :])
+
+
 def _off_since(state: BatchState, run: StepRun) -> Clock | None:
     limit_s = state.opened.plan.step(run.step).current_within_s
     if run is state.run and state.phase is Phase.IN_STEP:

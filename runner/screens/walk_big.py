@@ -81,6 +81,8 @@ def word_of(view: Walk) -> str:
         return "lift out"
     if "TOO LONG" in view.now:
         return "too long"
+    if "OUTSIDE" in view.now:
+        return "outside"
     if "PUT IT INTO" in view.now:
         return "put it in"
     return _WORDS[view.action.name]

@@ -9,20 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
-from typing import Literal
 
-from runner.batch.clocks import current_off, out_of_tank
+from runner.batch.clocks import time_goes_on
 from runner.batch.moment import Moment
 from runner.batch.questions import Action, Question, current_progress, hears_first, next_action
 from runner.batch.state import BatchState, Deviation, Phase
-from runner.batch.timer import Progress
 from runner.procedure.sheet import PlannedStep
 from runner.screens.words_figures import Figures, clock_words, figures, figures_ahead
+from runner.screens.words_now import Loudness, now_words
 from runner.shop.key_map import CAPS
 from runner.text import shown
-from runner.units import Kind, System, write, write_clock, write_time
-
-Alarm = Literal["", "up", "past"]
+from runner.units import Kind, System, write, write_time
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +51,7 @@ class Walk:
     under: str
     figures: Figures
     now: str
-    alarm: Alarm
+    alarm: Loudness
     signal: str
     danger: str
     wear: str
@@ -82,7 +79,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None, caps: Mappi
     action = next_action(state, now)
     done = current_progress(state, now)
     step = state.step if state.inside else state.upcoming
-    words, alarm = _now(state, action, done, now, caps)
+    words, alarm = now_words(state, action, now, caps)
     over, face, under = clock_words(state, done, now, zone)
     asked, choices = _asked(state, action)
     return Walk(
@@ -144,57 +141,6 @@ def _signal(step: PlannedStep | None) -> str:
     if step is None or not step.hazards:
         return ""
     return shown(step.signal or "Warning").upper()
-
-
-def _now(
-    state: BatchState, action: Action, done: Progress | None, now: Moment, caps: Mapping[str, str]
-) -> tuple[str, Alarm]:
-    """The next action in words, and how loud it is said."""
-    out, off = out_of_tank(state), current_off(state)
-    for running, what in ((out, "OUT TOO LONG"), (off, "CURRENT OFF TOO LONG")):
-        if running and (over := running.over_s(now)) is not None and over > 0:
-            return f"▲ {what} by {write_clock(over)}. No hurry now: re-activate before plating on", "past"
-    if done and done.due and state.step and state.step.tank:
-        past = done.must_s is not None and done.must_s < 0
-        return ("▲ TIME IS PAST: LIFT OUT", "past") if past else ("▲ TIME IS UP: LIFT OUT", "up")
-    if state.phase is Phase.PAUSED and state.run:
-        by_hand = state.step is not None and state.step.tank is None
-        said = "the work is interrupted" if by_hand else f"the rack is {state.run.pauses[-1].where}"
-        return f"‖ PAUSED: {said}", "up"
-    return _todo(state, action, caps), ""
-
-
-def _todo(state: BatchState, action: Action, caps: Mapping[str, str]) -> str:
-    upcoming = state.upcoming
-    match action.name:
-        case "answer":
-            return (
-                "▶ LOOK AND ANSWER"
-                if action.question and action.question.asked.choices
-                else "▶ READ AND ANSWER"
-            )
-        case "confirm":
-            return f"▶ READ THE CAUTIONS before step {action.step}"
-        case "wait":
-            return f"· LEAVE IT IN: {write_clock((action.wait_s or 0) + 0.999)} left"
-        case "lift":
-            return f"▶ WORK, then {caps['walk.go']} when it is done"
-        case "enter" if upcoming is not None and upcoming.tank:
-            return f"▶ PUT IT INTO {shown(upcoming.tank_title or upcoming.tank, 30).upper()}"
-        case "enter":
-            return "▶ BEGIN"
-        case "override":
-            return "! THE ROUTE IS BARRED by a rule of the trade: a chargehand decides"
-        case "explain":
-            return f"! SAY WHY: deviation {action.deviation.number if action.deviation else ''}"
-        case "settle":
-            return f"! SETTLE deviation {action.deviation.number if action.deviation else ''}"
-        case "sign":
-            return "▶ SIGN, with dry hands"
-        case "release":
-            return "▶ RELEASE: all steps are walked"
-        case _:
-            return f"✓ {str(state.phase).upper()}"
 
 
 def _surface(state: BatchState) -> str:
@@ -272,7 +218,7 @@ def _go(action: Action, state: BatchState) -> str:
         "wait": "wait",
         "lift": lifted if tank else "done",
         "enter": "it is in" if state.upcoming and state.upcoming.tank else "begin",
-        "resume": "back in, go on" if tank else "go on",
+        "resume": "back in, go on" if tank and not time_goes_on(state) else "go on",
         "sign": "sign",
         "override": "override",
         "explain": "say why",

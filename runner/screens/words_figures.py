@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 
-from runner.batch.clocks import out_of_tank
+from runner.batch.clocks import out_of_tank, time_goes_on
 from runner.batch.moment import Moment, elapsed_s
-from runner.batch.state import BatchState, Phase, Reading
+from runner.batch.state import BatchState, Phase
 from runner.batch.timer import Progress
 from runner.procedure.sheet import PlannedStep
 from runner.units import Kind, System, write, write_clock, write_time
@@ -37,7 +37,7 @@ def clock_words(
     if out is not None:
         limit = f"of {write_time(out.limit_s)}" if out.limit_s is not None else "no limit set"
         return "out of the tank", write_clock(out.ran_s(now)), limit
-    if done is None or state.phase is Phase.PAUSED:
+    if done is None or not time_goes_on(state):
         return ("paused" if state.phase is Phase.PAUSED else ""), "", ""
     if done.left_s is None:
         return "in this step", write_clock(done.elapsed_s), "until it is done"
@@ -65,8 +65,10 @@ def figures(
         last = run.readings[-1]
         seen = f"{last.amps:g} A" if last.amps is not None else f"{last.ah:g} A·h"
         rows.append(
-            ("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}{_stale(state, last, now, again)}")
+            ("read", f"{seen:<9} {wall(last.moment.at_ms, zone)[:5]}{_stale(state, last.moment, now, again)}")
         )
+    elif step.energised and (unread := _stale(state, run.entered, now, again)):
+        rows.append(("read", f"nothing yet{unread}"))
     share = None
     if done and done.charge_ah is not None and step.charge_ah:
         rows.append(("charge", f"{done.charge_ah:.1f} of {step.charge_ah:.1f} A·h"))
@@ -78,10 +80,10 @@ def figures(
     return Figures(tuple(rows), share)
 
 
-def _stale(state: BatchState, last: Reading, now: Moment, again: str) -> str:
-    """Whether a meter reading is so old that the lift-out rests on a guess."""
+def _stale(state: BatchState, last: Moment, now: Moment, again: str) -> str:
+    """Whether the last meter reading, or an entry without one, is so old that the lift-out is a guess."""
     again_s = state.opened.plan.read_again_s
-    old = again_s is not None and state.phase is Phase.IN_STEP and elapsed_s(last.moment, now) > again_s
+    old = again_s is not None and state.phase is Phase.IN_STEP and elapsed_s(last, now) > again_s
     return f"  read again: {again}" if old else ""
 
 

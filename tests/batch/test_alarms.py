@@ -14,6 +14,8 @@ from runner.batch import intents as do
 from runner.batch.alarms import MEANINGS, SHELVE_DANGER_S, SHELVE_MOST_S, Alarm, calls
 from runner.batch.kinds import SIGNED_KINDS, read_event
 from runner.batch.state import BatchState
+from runner.batch.terms import Where
+from runner.procedure.sheet import PlannedStep
 from support.batches import STEPS, Walker, later
 from support.racks import dip, dipped, nickel
 
@@ -54,6 +56,46 @@ def test_a_meter_outside_its_window_calls_until_it_is_read_inside_again() -> Non
     walker.wait(60).do(do.ReadCurrent(11.0))
     assert stands(walker) == [(Alarm.OUTSIDE, True)]
     walker.wait(60).do(do.ReadCurrent(40.0))
+    assert stands(walker) == []
+
+
+STRIPPED = replace(
+    STEPS[1], name="Strip nickel", does="strip", metal=None, polarity="anodic", follows="clock"
+)
+
+
+@pytest.mark.parametrize(
+    ("steps", "expected"),
+    [
+        (STEPS, [(Alarm.CURRENT_OFF, True)]),
+        ((STEPS[0], STRIPPED, STEPS[2]), [(Alarm.CURRENT_OFF, True)]),
+        ((STEPS[0], STRIPPED, replace(STEPS[3], number=3)), []),
+        ((*STEPS[:2], replace(STEPS[0], number=3, checks=()), replace(STEPS[3], number=4)), []),
+    ],
+    ids=["chromium to come", "stripped, to be plated", "stripped for good", "plated last"],
+)
+def test_current_off_too_long_calls_only_where_metal_is_still_to_be_laid_on(
+    steps: tuple[PlannedStep, ...], expected: list[tuple[Alarm, bool]]
+) -> None:
+    """Passive nickel peels under the next layer (common practice): where none comes, nothing is lost."""
+    quick = tuple(replace(step, next_within_s=None, current_within_s=120.0) for step in steps)
+    walker = Walker(steps=quick).to_nickel().wait(1800)
+    walker.do(do.Leave())
+    assert stands(walker.wait(120)) == []
+    assert stands(walker.wait(1)) == expected
+
+
+def test_a_current_that_stays_off_in_the_last_deposit_calls_too() -> None:
+    """Nothing is plated after it, but it is plated on itself when the current comes back."""
+    walker = Walker(steps=(STEPS[0], STEPS[1])).to_nickel().wait(60)
+    walker.do(do.Interrupt(Where.IN_TANK))
+    assert stands(walker.wait(121)) == [(Alarm.CURRENT_OFF, True)]
+
+
+def test_a_rack_that_was_lifted_in_a_pause_is_not_called_out_of_its_tank() -> None:
+    """Its time was up when it was lifted; there is nothing left in the tank to lift."""
+    walker = dip(31)
+    walker.do(do.Interrupt(Where.LIFTED))
     assert stands(walker) == []
 
 
