@@ -10,13 +10,16 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import Vertical
 from textual.content import Content
+from textual.widgets import Static
 
 from runner.batch.clocks import out_of_tank
 from runner.batch.moment import Moment
 from runner.batch.practice_faults import Trouble, answers, mixed, shows
 from runner.batch.practice_log import Answered, showing
 from runner.batch.questions import Action
+from runner.procedure.sheet import PlannedStep
 from runner.record.practice_floor import PRACTICE_PIN
 from runner.screens.help import HelpScreen
 from runner.screens.keys import Key, busy
@@ -42,6 +45,24 @@ ROWS = 2
 
 FOOT = f"PRACTICE, no parts   {{wrong}}: something is wrong   {{why}}: why   PIN {PRACTICE_PIN}"
 FOOT_NARROW = f"PRACTICE   {{wrong}}: wrong   PIN {PRACTICE_PIN}"
+
+
+class AskBefore(AskChoice):
+    """What the route asks a trainee, under the step that it belongs to: the rack is in the one before still.
+
+    Args:
+        step: To be entered next.
+        title: What is asked.
+        options: At most nine.
+    """
+
+    def __init__(self, step: PlannedStep, title: str, options: tuple[str, ...]) -> None:
+        super().__init__(title, options)
+        self._before = f"Before step {step.number}, {shown(step.name, 60)}"
+
+    async def on_mount(self) -> None:
+        """Head the question with its step."""
+        await self.query_one(Vertical).mount(Static(Content(self._before), classes="quiet"), before=0)
 
 
 class PracticeWalkScreen(WalkScreen):
@@ -102,9 +123,10 @@ class PracticeWalkScreen(WalkScreen):
 
     @work
     async def _ask_before(self, step: int) -> None:
+        planned = self.app.state(self._batch).opened.plan.step(step)
         for one in self.app.asked_before(step):
             choices = mixed(one.choices, self.app.noted.seed, one.ask)
-            chosen = await self.app.push_screen_wait(AskChoice(one.ask, choices))
+            chosen = await self.app.push_screen_wait(AskBefore(planned, one.ask, choices))
             if chosen is None:
                 return
             answer = Answered(step, one.ask, choices[chosen], one.right, one.because)

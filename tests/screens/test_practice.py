@@ -138,6 +138,17 @@ async def test_the_route_asks_before_its_cautions(tmp_path: Path) -> None:
         assert any("▲ wrong: current" in line for line in app.told())
 
 
+@pytest.mark.parametrize("size", [(80, 24), (40, 12)])
+async def test_a_question_of_the_route_is_headed_with_its_step(tmp_path: Path, size: tuple[int, int]) -> None:
+    """With the rack still in the tank before, 'this tank' would be read as that one."""
+    asked = {1: (ask("What never comes near this tank?", "acid", "water"),)}
+    async with practising(tmp_path, sheet(DIP, FINAL), asked=asked, size=size) as (_, s):
+        await s.press("space")
+        await s.sees("What never comes near this tank?")
+        assert "Before step 1, Acid dip" in s.row_with("Before step")
+        assert s.text().index("Before step 1") < s.text().index("What never comes")
+
+
 async def test_windows_and_screens_say_practice(tmp_path: Path) -> None:
     """Walk, help, why, a call, the PIN and the board: each says the word."""
     async with practising(tmp_path, sheet(DIP, FINAL)) as (app, s):
