@@ -126,13 +126,13 @@ class WalkScreen(StyledOnce[None]):
         now_rows = large.now if large else textwrap.wrap(loud, max(10, width - 2))
         words.say(Content("\n".join(now_rows)))
         tank = large.tank if large else ()
-        self.query_one("#step", Line).say(step_of(view, width, tank))
         block = self.query_one(TankBlock)
         room = free_rows(self.size, small=small) - len(now_rows) - self.MORE_ROWS
         block.say(view, large.block if large else (), room - asked_rows(said))
         room -= (block.short_rows if small else 0) + (len(tank) - 1 if tank else 0)
         lines = fitted(said, view.choices, width, room)
-        self.query_one(WalkLines).say(lines, room, MORE.format(caps["walk.dangers"]))
+        ahead = not self.query_one(WalkLines).say(lines, room, MORE.format(caps["walk.dangers"]))
+        self.query_one("#step", Line).say(step_of(view, width, tank, ahead=ahead))
         self.query_one(KeyLine).say(self._keys(view))
 
     def _told(self, action: Action, now: Moment) -> str:

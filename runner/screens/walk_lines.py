@@ -30,6 +30,9 @@ MORE = "▼ more: press {}"
 DIGIT_CELLS = 4
 """What the digit of a choice takes in front of it."""
 
+AHEAD_CELLS = 28
+"""Room for the name of the step to come, beside the present one."""
+
 NARROW_CELLS = 60
 """Below this the head keeps the step and the time, and cuts the part's name."""
 
@@ -47,8 +50,8 @@ class WalkLines(Vertical):
     def compose(self) -> ComposeResult:
         yield from self._parts.values()
 
-    def say(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> None:
-        """Draw as many as there is room for."""
+    def say(self, lines: dict[str, Content], room: int, more: str = MORE.format("d")) -> bool:
+        """Draw as many as there is room for; gives back whether what comes next is among them."""
         hidden: set[str] = set()
         for name in GOES_FIRST:
             if _rows(lines, hidden) > room:
@@ -60,6 +63,7 @@ class WalkLines(Vertical):
             kept = [lines[name] for name in names if name not in hidden and lines[name].plain]
             part.say(Content("\n").join(kept))
             part.set_class(not kept, "hidden")
+        return "next" not in hidden
 
 
 def _rows(lines: dict[str, Content], hidden: set[str]) -> int:
@@ -136,9 +140,19 @@ def head_of(view: Walk, width: int, wall: str, *, locked: str = "") -> Content:
     return Content.assemble((f" {title}", "bold"), " " * max(1, width - len(title) - len(right) - 1), right)
 
 
-def step_of(view: Walk, width: int, large: Sequence[str] = ()) -> Content:
-    """The step and its tank; as these rows where they are in big print."""
+def step_of(view: Walk, width: int, large: Sequence[str] = (), *, ahead: bool = False) -> Content:
+    """The step and its tank; as these rows where they are in big print.
+
+    Args:
+        view: The walk in words.
+        width: Of the screen, in cells.
+        large: The rows in big print, or none.
+        ahead: Whether what comes next is to stand here, since the lines below have no room for it.
+    """
     if large:
         return Content("\n".join(f" {row}" for row in large))
-    tank = shown(view.tank, max(1, width - len(view.step) - 4))
-    return Content.assemble((f" {view.step}", "bold"), f"   {tank}")
+    right = f"NEXT {shown(view.next, AHEAD_CELLS)} " if ahead and width >= NARROW_CELLS else ""
+    beside = len(right) + 1 if right else 0
+    tank = shown(view.tank, max(1, width - len(view.step) - 4 - beside))
+    between = " " * max(1, width - len(view.step) - len(tank) - 4 - len(right))
+    return Content.assemble((f" {view.step}", "bold"), f"   {tank}", between if right else "", right)

@@ -70,6 +70,18 @@ async def test_what_cannot_fit_says_so_and_d_shows_all_of_it(tmp_path: Path) -> 
         await s.sees("WEAR")
 
 
+async def test_what_comes_next_stands_beside_the_step_where_its_line_has_no_room(tmp_path: Path) -> None:
+    """Dangers take the rows of an 80×24; where they do not, the line stands in its own place."""
+    long = replace(CHROMIUM, hazards=tuple(f"Danger number {n} of this tank is told." for n in range(18)))
+    async with stage(tmp_path) as s:
+        await s.walk(sheet(long, FINAL))
+        assert "NEXT 2  Final look" in s.row_with(long.name.upper())
+        assert [row for row in s.rows() if row.startswith(" NEXT")] == []
+        await s.pilot.resize_terminal(80, 40)
+        await s.until(lambda: any(row.startswith(" NEXT") for row in s.rows()), "there was room")
+        assert "NEXT" not in s.row_with(long.name.upper())
+
+
 async def test_resizing_there_and_back_keeps_the_place_and_what_was_typed(tmp_path: Path) -> None:
     """80×24, 40×12, 120×40 and back: the same screen, the digits still in the line."""
     async with stage(tmp_path) as s:
