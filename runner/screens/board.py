@@ -21,7 +21,7 @@ from runner.batch.questions import current_progress
 from runner.record.standing import Standing
 from runner.screens.alarm_asking import quieten
 from runner.screens.alarm_words import banner
-from runner.screens.board_rows import row, urgency_s
+from runner.screens.board_rows import FULL, row, urgency_s
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskHand, AskPin
 from runner.screens.strip import ahead_lines, strip_lines
@@ -98,8 +98,10 @@ class BoardScreen(Screen[None]):
         # A rack keeps its digit while others pass it or end: nobody presses 2 and gets another rack.
         self._digits = {one.batch: str(one.place) for one in standing}
         count = len(standing)
-        left = f" {shown(self.app.floor.title, 40)}"
-        right = f"{count} open batch{'' if count == 1 else 'es'}   {wall(now.at_ms, self.app.zone)} "
+        batches = f" batch{'' if count == 1 else 'es'}" if self.size.width >= FULL else ""
+        right = f"{count} open{batches}   {wall(now.at_ms, self.app.zone)} "
+        # The clock is never cut: a long title is.
+        left = f" {shown(self.app.floor.title, max(1, min(40, self.size.width - len(right) - 2)))}"
         room = max(1, self.size.width - len(left) - len(right))
         self.query_one("#head", Line).say(Content.assemble((left, "bold"), " " * room, right))
         band = self.query_one("#band", Line)
@@ -129,7 +131,7 @@ class BoardScreen(Screen[None]):
             return Content.styled(words, "$quiet")
         done = {one.batch: current_progress(one.state, now) if one.state else None for one in standing}
         listed = sorted(standing, key=lambda one: urgency_s(one, done[one.batch], now))
-        lines = [row(self._digits[one.batch], one, done[one.batch], now) for one in listed]
+        lines = [row(self._digits[one.batch], one, done[one.batch], now, self.size.width) for one in listed]
         ahead = ahead_lines(clashes(stays), self._digits)
         lines += [Content("")] * bool(ahead)
         lines += [Content.styled(line, "$warning") for line in ahead]
