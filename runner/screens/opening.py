@@ -69,8 +69,8 @@ class OpeningScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         yield Static(Content.styled(" Open a batch: which procedure?", "bold"))
         yield Static("─" * 400, classes="rule")
+        yield Static(id="said", classes="hidden")  # above the list: nine procedures reach the foot
         yield Static(id="listed")
-        yield Static(id="said")
         yield KeyLine()
 
     def on_mount(self) -> None:
@@ -145,7 +145,9 @@ class OpeningScreen(Screen[None]):
 
     def _say(self, faults: tuple[Fault, ...]) -> None:
         words = "\n".join(shown(str(fault)) for fault in faults[:6])
-        self.query_one("#said", Static).update(Content.styled(f"\n{words}", "$warning"))
+        said = self.query_one("#said", Static)
+        said.update(Content.styled(f"{words}\n", "$warning"))
+        said.remove_class("hidden")
 
     def action_help(self) -> None:
         """The keys."""

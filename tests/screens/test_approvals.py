@@ -87,6 +87,19 @@ async def test_a_text_changed_under_its_approved_revision_is_refused_with_the_re
         assert "Plated area" not in s.text()
 
 
+async def test_why_a_procedure_is_refused_can_be_read_though_nine_are_listed(tmp_path: Path) -> None:
+    """At 80×24 the list reaches the foot: the reason stands above it."""
+    async with stage(tmp_path) as s:
+        folder = s.floor.folder / "procedures"
+        for number in range(9):
+            (folder / f"a{number}.toml").write_text('title = "A"\n', encoding="utf-8")
+        await s.press("o")
+        await s.sees("which procedure?", "page 1 of")
+        await s.press("1")
+        await s.sees("missing")
+        assert "missing" in "".join(s.rows()[2:5])
+
+
 async def test_a_superseded_revision_cannot_be_started(tmp_path: Path) -> None:
     """Once B is approved, A's text is refused, though it was approved."""
     async with stage(tmp_path) as s:
