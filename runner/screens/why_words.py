@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from runner.batch.state import BatchState
 from runner.procedure.goes_wrong import goes_wrong
+from runner.screens.surface_words import surface_now
 from runner.text import shown
 
 
@@ -42,8 +43,6 @@ def _parts(state: BatchState) -> Iterator[str]:
         yield "\n".join(["WHAT GOES WRONG", *wrong])
     if step.hazards:
         yield f"WHAT CAN HURT  {' '.join(shown(hazard) for hazard in step.hazards)}"
-    left = [run.step for run in state.runs if run.left is not None]
-    before = plan.step(left[-1]).surface if left else None
-    yield f"THE SURFACE NOW  {f'as planned: {shown(before)}' if before else 'as it was booked in'}"
+    yield f"THE SURFACE NOW  {surface_now(state) or 'as it was booked in'}"
     if step.surface:
         yield f"AFTER THIS STEP  {shown(step.surface)}, if all goes as planned"

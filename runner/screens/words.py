@@ -15,6 +15,7 @@ from runner.batch.moment import Moment
 from runner.batch.questions import Action, Question, current_progress, hears_first, next_action
 from runner.batch.state import BatchState, Deviation, Phase
 from runner.procedure.sheet import PlannedStep
+from runner.screens.surface_words import surface_now
 from runner.screens.words_figures import Figures, clock_words, figures, figures_ahead
 from runner.screens.words_now import Loudness, now_words
 from runner.shop.key_map import CAPS
@@ -102,7 +103,7 @@ def walk(state: BatchState, now: Moment, zone: tzinfo | None = None, caps: Mappi
         asked=asked,
         choices=choices,
         why=shown(step.why or "") if step else "",
-        surface=_surface(state),
+        surface=surface_now(state),
         next=_next(state),
         go=_go(action, state),
         fact=_fact(state, action),
@@ -141,15 +142,6 @@ def _signal(step: PlannedStep | None) -> str:
     if step is None or not step.hazards:
         return ""
     return shown(step.signal or "Warning").upper()
-
-
-def _surface(state: BatchState) -> str:
-    """What the part's surface should be now, by the route: after the last step that was left."""
-    left = [run.step for run in state.runs if run.left is not None]
-    if not left:
-        return ""
-    surface = state.opened.plan.step(left[-1]).surface
-    return f"as planned: {shown(surface)}" if surface else ""
 
 
 def _asked(state: BatchState, action: Action) -> tuple[str | None, tuple[str, ...]]:
