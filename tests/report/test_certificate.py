@@ -75,6 +75,14 @@ def test_every_deviation_stands_with_its_disposition(messy: Path) -> None:
         assert told in page.text
 
 
+def test_a_deviation_of_an_entry_that_was_corrected_says_to_what(messy: Path) -> None:
+    """The ammeter was misread as 0.8 A and put right to 7.5 A; the temperature beside it stayed as it was."""
+    page = certificate(messy)
+    misread = next(row for row in page.text.split("outside its window: ") if row.startswith("0.8 A"))
+    assert "; accepted as it is. The entry was corrected to 7.5 A (misread the dial)" in misread
+    assert page.text.count("The entry was corrected") == 1
+
+
 def test_a_rule_that_was_overridden_is_told_to_the_customer(messy: Path) -> None:
     """With who took it on and why; what only advised is not."""
     text = certificate(messy).text

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from msgspec import structs
 
 from runner.record.report.material import gather
 from runner.record.report.view import view
@@ -19,6 +22,15 @@ def test_a_released_batch_says_so(sound: Works, printed: Printed) -> None:
     assert "Verification at the time of printing: proves." in page.text
     assert "Trust: beside the records" in page.text
     assert "NOT PROVEN" not in page.text
+
+
+def test_a_single_piece_is_told_as_one(sound: Works) -> None:
+    """1 piece, not 1 pieces."""
+    material = gather(sound.batch(SEALED))
+    assert material.folded is not None
+    state = structs.replace(material.folded.state, released_pieces=1)
+    one = replace(material, folded=replace(material.folded, state=state))
+    assert view(one, moment()).headlines[-1].detail.startswith("1 piece, ")
 
 
 def test_signers_from_outside_are_told(sound: Works) -> None:

@@ -18,6 +18,7 @@ from runner.record.report.checks import asked_for, seen
 from runner.record.report.departures import findings
 from runner.record.report.figures import NONE, Figures, when
 from runner.record.report.material import Material
+from runner.record.report.mended import mended
 from runner.record.report.rows import mean_u_um
 from runner.record.report.steps import latest_deposits
 from runner.record.report.view import TRUST, page_note
@@ -105,7 +106,7 @@ def certificate(material: Material, printed: Moment) -> Certificate:
         facts=facts,
         layers=_layers(state, figures),
         gauged=_gauged(state, figures),
-        deviations=(*_overridden(state), *_deviations(state)),
+        deviations=(*_overridden(state), *_deviations(state, figures)),
         signed_by=by.name,
         signed_role=by.role,
         signed_at=when(state.last),
@@ -128,9 +129,11 @@ def _overridden(state: BatchState) -> Iterator[str]:
             yield f"against a rule of the trade, {one.against}; {one.taken}"
 
 
-def _deviations(state: BatchState) -> Iterator[str]:
+def _deviations(state: BatchState, figures: Figures) -> Iterator[str]:
     for one in state.deviations:
-        yield f"{one.number}. step {one.step}, {one.what}: {one.detail}; {one.disposition}"
+        told = f"{one.number}. step {one.step}, {one.what}: {one.detail}; {one.disposition}"
+        put_right = mended(state, one, figures)
+        yield f"{told}. {put_right}" if put_right else told
 
 
 def _layers(state: BatchState, figures: Figures) -> tuple[Layer, ...]:

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from runner.batch.state import BARRING, BatchState, Deviation
-from runner.record.report.figures import NONE, when
+from runner.record.report.figures import NONE, Figures, when
+from runner.record.report.mended import mended
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,11 @@ class FindingView:
 
 @dataclass(frozen=True, slots=True)
 class DeviationView:
-    """A deviation and what became of it."""
+    """A deviation and what became of it.
+
+    Attributes:
+        mended: What the entry that raised it was corrected to, in a sentence, or empty.
+    """
 
     number: int
     step: str
@@ -40,6 +45,7 @@ class DeviationView:
     disposition: str
     settled: str
     open: bool
+    mended: str
 
 
 def findings(state: BatchState) -> Iterator[FindingView]:
@@ -54,13 +60,15 @@ def findings(state: BatchState) -> Iterator[FindingView]:
         yield FindingView(number, step, one.severity, one.rule, one.message, said, bars)
 
 
-def deviations(state: BatchState, called: Mapping[str, str]) -> Iterator[DeviationView]:
+def deviations(state: BatchState, figures: Figures, called: Mapping[str, str]) -> Iterator[DeviationView]:
     """Every deviation, in the order in which they were raised."""
     for one in state.deviations:
-        yield _deviation(state, one, called)
+        yield _deviation(state, one, figures, called)
 
 
-def _deviation(state: BatchState, one: Deviation, called: Mapping[str, str]) -> DeviationView:
+def _deviation(
+    state: BatchState, one: Deviation, figures: Figures, called: Mapping[str, str]
+) -> DeviationView:
     steps = state.opened.plan.steps
     named = f"{one.step} {steps[one.step - 1].name}" if 1 <= one.step <= len(steps) else str(one.step)
     settled = NONE
@@ -76,4 +84,5 @@ def _deviation(state: BatchState, one: Deviation, called: Mapping[str, str]) -> 
         disposition=one.disposition or "NOT SETTLED",
         settled=settled,
         open=one.disposition is None,
+        mended=mended(state, one, figures),
     )

@@ -113,7 +113,7 @@ def view(material: Material, printed: Moment) -> View:
         hash=record_hash or (folded.sha256 if folded else NONE),
         qr=bars.qr(record_hash) if record_hash else None,
         rules=tuple(findings(state)) if state else (),
-        deviations=tuple(deviations(state, called)) if state else (),
+        deviations=tuple(deviations(state, figures, called)) if state else (),
         steps=step_views(state, figures, called) if state else (),
         notes=tuple(
             (str(one.step), when(one.moment), called.get(one.who, one.who), one.text) for one in state.notes
@@ -171,7 +171,7 @@ def _headlines(material: Material) -> list[Headline]:
         return said
     if state.phase is Phase.RELEASED:
         words, good = _released(state, proves=material.verdict.ok)
-        said.append(Headline(words, f"{state.released_pieces} pieces, {when(state.last)} UTC", bad=not good))
+        said.append(Headline(words, f"{_pieces(state)}, {when(state.last)} UTC", bad=not good))
     elif state.phase is Phase.ABANDONED:
         said.append(
             Headline("ABANDONED", f"Nothing was released. Reason: {state.abandoned_because}", bad=True)
@@ -195,6 +195,10 @@ def _released(state: BatchState, *, proves: bool) -> tuple[str, bool]:
     if state.opened.mode == "practice":
         return "RELEASED IN PRACTICE ONLY", False
     return ("RELEASED", True) if proves else ("SAYS THAT IT WAS RELEASED", False)
+
+
+def _pieces(state: BatchState) -> str:
+    return f"{state.released_pieces} piece{'' if state.released_pieces == 1 else 's'}"
 
 
 def _facts(
