@@ -9,9 +9,11 @@ import pytest
 from runner.batch import intents as do
 from runner.record.floor import Floor
 from runner.record.keys import Keys
+from runner.record.report.figures import Figures
 from runner.record.report.material import gather
+from runner.record.report.steps import step_views
 from runner.record.report.view import view
-from support.batches import later
+from support.batches import Walker, later
 from support.journals import moment
 from support.messy import BATCH, make_messy
 from support.pages import Printed
@@ -43,6 +45,31 @@ def test_an_uncertainty_is_that_share_of_what_came_out(messy: Path) -> None:
 def test_a_dwell_that_was_too_long_says_so(messy: Path, printed: Printed) -> None:
     """600 s, where 20 s to 60 s were planned."""
     assert printed(messy).row("dwell", "20 s to 1 min")[2] == "10 min late"
+
+
+@pytest.mark.parametrize(
+    ("dwell_s", "told"),
+    [
+        (24.0, "24 s early"),
+        (26.0, "26 s, within the handling slack of 5 s"),
+        (30.0, "30 s"),
+        (60.2, "1 min"),
+        (64.0, "1 min 4 s, within the handling slack of 5 s"),
+        (66.0, "1 min 6 s late"),
+    ],
+)
+def test_a_dwell_that_a_hand_s_time_let_pass_names_the_slack(dwell_s: float, told: str) -> None:
+    """30 s to 60 s with 5 s for a hand: outside by less raises no deviation, and is not without a word."""
+    walker = Walker()
+    walker.do(do.Enter())
+    walker.wait(dwell_s).do(do.Leave())
+    step = step_views(walker.state, Figures("SI"), {})[0]
+    row = next(row for row in step.rows if row.name == "dwell")
+    assert f"{row.actual} {row.off}".strip() == told
+    assert bool(row.off) == bool(walker.state.deviations)
+    drawn = step.drawn[0]
+    assert drawn is not None
+    assert ("slack" in drawn.words) == ("slack" in told)
 
 
 def test_a_pause_does_not_count_as_dwell_and_is_told(messy: Path, printed: Printed) -> None:

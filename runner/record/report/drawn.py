@@ -24,7 +24,7 @@ class Drawn:
     off: str = ""
 
 
-def dwell_drawn(step: PlannedStep, done: Progress, off: str, share: float) -> Drawn | None:
+def dwell_drawn(step: PlannedStep, done: Progress, off: str, slack: str, share: float) -> Drawn | None:
     """The dwell against its window, which has no upper end where it follows charge; None without a plan."""
     if step.dwell_s is None:
         return None
@@ -36,6 +36,8 @@ def dwell_drawn(step: PlannedStep, done: Progress, off: str, share: float) -> Dr
         words, high = f"{words}, plan {write_clock(step.dwell_s)}", step.dwell_s * (1 + share)
     else:
         words = f"{words}, {write_clock(step.dwell_s)} to {write_clock(high)}"
+    if slack:
+        words = f"{words}, {slack}"
     return Drawn(bars.bar(done.counted_s, step.dwell_s, high, off=bool(off)), words, off)
 
 

@@ -35,8 +35,17 @@ def dwell_off(run: StepRun, done: Progress, handling_s: float) -> str:
     return "late" if done.must_s is not None and done.must_s < -handling_s else ""
 
 
-def time_rows(step: PlannedStep, run: StepRun, done: Progress, off: str) -> Iterator[Row]:
-    """The dwell."""
+def slack_used(run: StepRun, done: Progress, handling_s: float) -> str:
+    """The words for a dwell that is off by a hand's time at most and is let pass, or nothing."""
+    if run.left is None or dwell_off(run, done, handling_s):
+        return ""
+    off_s = max(done.left_s or 0.0, 0.0 if done.must_s is None else -done.must_s)
+    # Told in whole seconds: what rounds to none cannot be seen beside the plan.
+    return f"within the handling slack of {seconds(handling_s)}" if round(off_s) > 0 else ""
+
+
+def time_rows(step: PlannedStep, run: StepRun, done: Progress, off: str, slack: str) -> Iterator[Row]:
+    """The dwell, with the words for what is outside, or for the slack that let it pass."""
     planned = seconds(step.dwell_s)
     if step.dwell_max_s is not None:
         planned = f"{planned} to {seconds(step.dwell_max_s)}"
@@ -46,7 +55,8 @@ def time_rows(step: PlannedStep, run: StepRun, done: Progress, off: str) -> Iter
     if round(done.elapsed_s) != round(done.counted_s):
         actual += f" of {seconds(done.elapsed_s)} in all"
     if step.dwell_s is not None or step.tank:
-        yield Row("dwell", planned, actual if run.left else f"{actual} so far", off)
+        actual = actual if run.left else f"{actual} so far"
+        yield Row("dwell", planned, f"{actual}, {slack}" if slack else actual, off)
 
 
 def current_rows(step: PlannedStep, run: StepRun, done: Progress, figures: Figures) -> Iterator[Row]:

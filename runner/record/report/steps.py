@@ -15,7 +15,7 @@ from runner.procedure.sheet import PlannedStep
 from runner.record.report.checks import Read, Seen, checks, readings
 from runner.record.report.drawn import Drawn, clock_drawn, current_drawn, dwell_drawn
 from runner.record.report.figures import Figures, clock, when
-from runner.record.report.rows import Row, current_rows, dwell_off, time_rows, way_rows
+from runner.record.report.rows import Row, current_rows, dwell_off, slack_used, time_rows, way_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +75,9 @@ def _walked(state: BatchState, at: int, figures: Figures, names: Mapping[str, st
     off_limit_s = plan.step(energised[-1].step).current_within_s if energised else None
     # A later run of the same step got the answers that came late, so only the last one can lack any.
     last = all(later.step != run.step for later in state.runs[at + 1 :])
-    off = dwell_off(run, done, plan.handling_s)
+    off, slack = dwell_off(run, done, plan.handling_s), slack_used(run, done, plan.handling_s)
     rows = (
-        *time_rows(step, run, done, off),
+        *time_rows(step, run, done, off, slack),
         *current_rows(step, run, done, figures),
         *way_rows(run, out_limit_s, off_limit_s),
     )
@@ -101,7 +101,7 @@ def _walked(state: BatchState, at: int, figures: Figures, names: Mapping[str, st
         ),
         deviations=tuple(one.number for one in state.deviations if one.step == step.number),
         drawn=(
-            dwell_drawn(step, done, off, plan.overstay_share),
+            dwell_drawn(step, done, off, slack, plan.overstay_share),
             current_drawn(step, run, figures),
             clock_drawn(run.out_s, out_limit_s),
             clock_drawn(run.off_s, off_limit_s),
