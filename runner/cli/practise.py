@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
+import shutil
+import textwrap
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -96,8 +98,7 @@ def command(
     app = PracticeApp(floor, moments, log, asked, ledger=ledger if ledger.people() else None, big=big)
     status = carry(app, floor)
     told = app.told()
-    for line in told:
-        say(line)
+    _say_wrapped(told)
     text = "\n".join(told) + "\n"
     durable.write_over(floor.batch_folder / DEBRIEF, text.encode())
     say("")
@@ -107,9 +108,18 @@ def command(
         practice_left.forget(floor.batch_folder)
     else:
         again = f"also --seed {app.noted.seed}, should another be left after it"
-        say(f"It was left before its end: the same command takes it up again; give it {again}.")
+        _say_wrapped([f"It was left before its end: the same command takes it up again; give it {again}."])
     say(f"The practice batch and this debrief lie in {floor.batch_folder}")
     return status
+
+
+def _say_wrapped(lines: Iterable[str]) -> None:
+    """Lines of text by words in the width of the terminal, each under its own beginning."""
+    width = shutil.get_terminal_size().columns
+    for line in lines:
+        hang = " " * (len(line) - len(line.lstrip()) + 2)
+        for row in textwrap.wrap(line, width, subsequent_indent=hang, break_on_hyphens=False) or [""]:
+            say(row)
 
 
 Opened = tuple[PracticeFloor, PracticeLog, PracticeClock]

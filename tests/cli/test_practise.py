@@ -50,7 +50,10 @@ def test_a_seed_is_a_count(tmp_path: Path, capsys: pytest.CaptureFixture[str], s
 def test_leaving_prints_the_debrief_and_keeps_it_beside_the_batch(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Whoever leaves at once reads that no fault came, and none of those still to come."""
+    """Whoever leaves at once reads that no fault came, and none of those still to come.
+
+    On the terminal its lines are wrapped between words, to its width; in the file they stand whole.
+    """
     logs: list[PracticeLog] = []
 
     def left(app: PracticeApp, floor: object) -> int:
@@ -61,6 +64,7 @@ def test_leaving_prints_the_debrief_and_keeps_it_beside_the_batch(
 
     monkeypatch.setattr(practise, "require_terminal", lambda: None)
     monkeypatch.setattr(practise, "carry", left)
+    monkeypatch.setenv("COLUMNS", "40")
     ran = call(capsys, "practise", str(small_folder(tmp_path / "s")), "--seed", "7")
     assert ran.status == 0, ran.err
     (folder,) = (tmp_path / "s" / "logs" / "practice").iterdir()
@@ -69,7 +73,9 @@ def test_leaving_prints_the_debrief_and_keeps_it_beside_the_batch(
     assert "No faults came so far" in debrief
     assert logs[0].faults
     assert not [fault for fault in logs[0].faults if fault.trouble in debrief or fault.meter in debrief]
-    assert ran.out.startswith(debrief)
+    printed = ran.out.partition("The practice batch and")[0].splitlines()
+    assert max(map(len, printed)) <= 40
+    assert " ".join(printed).split()[: len(debrief.split())] == debrief.split()
     first = json.loads((folder / "journal.jsonl").read_text(encoding="utf-8").split("\n")[0])
     assert (first["data"]["mode"], first["data"]["batch"]) == ("practice", folder.name)
     assert [path.name for path in (tmp_path / "s" / "logs").iterdir()] == ["practice"]
@@ -121,6 +127,8 @@ def test_a_practice_that_was_left_is_offered_again(
         walked.append((app.practice.batch, app.noted.seed))
         app.floor.close()
         return 0
+
+    monkeypatch.setenv("COLUMNS", "200")
 
     def practised(answer: str, *args: str) -> str:
         monkeypatch.setattr(sys, "stdin", io.StringIO(answer))
