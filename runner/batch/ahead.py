@@ -56,12 +56,14 @@ class Clash:
     Attributes:
         in_s: From now until it comes to it.
         batches: The two.
-        words: What it is, and what helps.
+        words: What it is, and what helps; a sentence with both batches by name.
+        can_wait: Whether one of them has the time to wait: nothing goes wrong where that is known.
     """
 
     in_s: float
     batches: tuple[str, str]
     words: str
+    can_wait: bool = False
 
 
 def forecast(state: BatchState, batch: str, now: Moment) -> tuple[Stay, ...]:
@@ -91,7 +93,9 @@ def _stays(state: BatchState, batch: str, now: Moment) -> Iterator[Stay]:
 
 
 def clashes(stays: Mapping[str, tuple[Stay, ...]], within_s: float = 3600.0) -> tuple[Clash, ...]:
-    """What will go wrong between racks within a time, the soonest first; each pair is told once.
+    """What will go wrong between racks within a time, the soonest first.
+
+    Each pair is told once, and before that where both are due together and one can wait.
 
     Args:
         stays: The forecast of each.
@@ -103,7 +107,9 @@ def clashes(stays: Mapping[str, tuple[Stay, ...]], within_s: float = 3600.0) -> 
             (clash for clash in _between(stays[one], stays[other]) if clash.in_s <= within_s),
             key=lambda clash: clash.in_s,
         )
-        found += between[:1]
+        worse = [clash for clash in between if not clash.can_wait]
+        found += worse[:1]
+        found += [clash for clash in between[:1] if clash.can_wait]
     return tuple(sorted(found, key=lambda clash: clash.in_s))
 
 
@@ -128,11 +134,12 @@ def _one_rectifier(a: Stay, b: Stay) -> Iterator[Clash]:
     if at_s is None or a.step.rectifier is None or a.step.rectifier != b.step.rectifier:
         return
     if a.step.tank != b.step.tank:
-        yield _clash(a, b, at_s, f"want rectifier {a.step.rectifier} for two tanks at once")
+        yield _clash(a, b, at_s, f"{_both(a, b)} want rectifier {a.step.rectifier} for two tanks at once")
         return
     amps, most = (a.step.current_a or 0.0) + (b.step.current_a or 0.0), a.step.rectifier_max_a
     if most is not None and amps > most:
-        yield _clash(a, b, at_s, f"together want {amps:.0f} A of rectifier {a.step.rectifier}'s {most:.0f}")
+        wanted = f"together want {amps:.0f} A of rectifier {a.step.rectifier}'s {most:.0f}"
+        yield _clash(a, b, at_s, f"{_both(a, b)} {wanted}")
 
 
 def _one_tank(a: Stay, b: Stay) -> Iterator[Clash]:
@@ -141,29 +148,44 @@ def _one_tank(a: Stay, b: Stay) -> Iterator[Clash]:
         return
     area, most = (a.step.parts_dm2 or 0.0) + (b.step.parts_dm2 or 0.0), a.step.tank_max_dm2
     if most is not None and area > most:
-        yield _clash(a, b, at_s, f"are more than {a.step.tank_title} takes at once")
+        yield _clash(a, b, at_s, f"{_both(a, b)} are more than {a.step.tank_title} takes at once")
 
 
 def _two_lifts(a: Stay, b: Stay) -> Iterator[Clash]:
-    """Lifts at the same time, where neither rack can wait until the other has been carried over."""
-    if abs(a.lift_s - b.lift_s) >= TOGETHER_S:
+    """Lifts at the same time: neither rack can wait until the other has been carried over, or which can."""
+    apart_s = abs(a.lift_s - b.lift_s)
+    if apart_s >= TOGETHER_S:
         return
     first, second = (a, b) if a.lift_s <= b.lift_s else (b, a)
     if second.must_s < first.lift_s + TRANSFER_S and first.must_s < second.lift_s + TRANSFER_S:
-        yield _clash(a, b, first.lift_s, f"lift within {TOGETHER_S:.0f} s of each other{_apart(a, b)}")
+        words = f"{_both(a, b)} lift within {TOGETHER_S:.0f} s of each other{_apart(a, b)}"
+        yield _clash(a, b, first.lift_s, words)
+        return
+    # Of two that are due already the alarms tell; by two short dips hands stand anyway.
+    if apart_s > TRANSFER_S or second.lift_s <= 0 or (a.short and b.short):
+        return
+    goes, waits = (a, b) if b.must_s - a.lift_s >= a.must_s - b.lift_s else (b, a)
+    wait = write_clock(waits.must_s - waits.lift_s)
+    order = f"{goes.batch} first, {waits.batch} can wait {wait}"
+    words = f"{_both(a, b)} are due together: {order}{_apart(a, b)}"
+    yield Clash(first.lift_s, (a.batch, b.batch), words, can_wait=True)
 
 
 def _busy_hands(waits: Stay, served: Stay) -> Iterator[Clash]:
     """A rack whose latest lift falls into a step of another that no hand can leave."""
-    if waits.short or not served.short:
+    # One that is past its latest lift has an alarm of its own, and nothing is ahead of it.
+    if waits.short or not served.short or waits.must_s <= 0:
         return
     if served.begin_s <= waits.lift_s and waits.must_s <= served.lift_s:
-        yield _clash(
-            waits,
-            served,
-            waits.lift_s,
-            f"overstays in {waits.step.tank_title} while the other is in {served.step.tank_title}",
+        words = (
+            f"{waits.batch} overstays in {waits.step.tank_title}"
+            f" while {served.batch} is in {served.step.tank_title}"
         )
+        yield _clash(waits, served, waits.lift_s, words)
+
+
+def _both(a: Stay, b: Stay) -> str:
+    return f"{a.batch} and {b.batch}"
 
 
 def _apart(a: Stay, b: Stay) -> str:
@@ -174,12 +196,6 @@ def _apart(a: Stay, b: Stay) -> str:
     if any("acid" in x and "cyanide" in y for x, y in (classes, classes[::-1])):
         return ": acid and cyanide, one after the other, the first rinsed and down before the second moves"
     return ""
-
-
-def _classes(stay: Stay) -> frozenset[str]:
-    """Chemical classes of the solution that a rack comes out of; none where it is not known."""
-    row = SOLUTIONS.get(stay.step.solution or "")
-    return frozenset(map(str, row.classes)) if row else frozenset()
 
 
 def _clash(a: Stay, b: Stay, at_s: float, words: str) -> Clash:

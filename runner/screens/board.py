@@ -113,8 +113,9 @@ class BoardScreen(Screen[None]):
         said = shown(trouble or loud, max(10, self.size.width - 2))
         band.say(Content(f" {said}" if said else ""))
         stays = {batch: forecast(state, batch, now) for batch, state in states.items()}
-        self.query_one("#racks", Line).say(self._racks(standing, stays, now))
-        self._draw_strip(stays, count, now)
+        ahead = ahead_lines(clashes(stays), self._digits, self.size.width)
+        self.query_one("#racks", Line).say(self._racks(standing, ahead, now))
+        self._draw_strip(stays, count + max(0, len(ahead) - MOST_CLASHES), now)
         said = f" {shown(self._refused)}" if self._refused else self.app.notice
         rows = [
             row
@@ -123,16 +124,13 @@ class BoardScreen(Screen[None]):
         ]
         self.query_one("#notice", Line).say(Content("\n".join(rows)))
 
-    def _racks(
-        self, standing: tuple[Standing, ...], stays: dict[str, tuple[Stay, ...]], now: Moment
-    ) -> Content:
+    def _racks(self, standing: tuple[Standing, ...], ahead: list[str], now: Moment) -> Content:
         if not standing:
             words = f"\n No batch is open. Press {self.app.caps['board.open']} to open one from a procedure."
             return Content.styled(words, "$quiet")
         done = {one.batch: current_progress(one.state, now) if one.state else None for one in standing}
         listed = sorted(standing, key=lambda one: urgency_s(one, done[one.batch], now))
         lines = [row(self._digits[one.batch], one, done[one.batch], now, self.size.width) for one in listed]
-        ahead = ahead_lines(clashes(stays), self._digits)
         lines += [Content("")] * bool(ahead)
         lines += [Content.styled(line, "$warning") for line in ahead]
         return Content("\n").join(lines)

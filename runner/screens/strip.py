@@ -6,7 +6,8 @@ it must be lifted. Signs and digits only, no colour. Must not know a screen libr
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Mapping, Sequence
 from datetime import tzinfo
 
 from runner.batch.ahead import Clash, Stay
@@ -22,19 +23,32 @@ NAME_CELLS = 18
 MOST_CLASHES = 3
 """More would be a list that nobody reads; the soonest are told."""
 
+HANGS = 60
+"""Width from which a second row stands under the words of the first; below that it would be a column."""
+
 TICKS = 4
 """Times written along the top of the strip."""
 
 
-def ahead_lines(clashes: Sequence[Clash], digits: dict[str, str]) -> list[str]:
-    """Clashes in words, the soonest first, by the digits that the racks have on the board."""
+def ahead_lines(clashes: Sequence[Clash], digits: Mapping[str, str], width: int) -> list[str]:
+    """Clashes in words, the soonest first, by the digits that the racks have on the board.
+
+    Args:
+        clashes: The soonest first; those in which a rack can wait give way to the others.
+        digits: Of each batch on the board.
+        width: Cells of the screen; what is longer goes on under its first words.
+    """
+    told = sorted(clashes, key=lambda clash: clash.can_wait)[:MOST_CLASHES]
     lines = []
-    for clash in clashes[:MOST_CLASHES]:
+    for clash in sorted(told, key=lambda clash: clash.in_s):
         one, other = (digits.get(batch, batch) for batch in clash.batches)
-        words = clash.words
+        words = clash.words.replace(" and ".join(clash.batches), f"racks {one} and {other}")
         for batch, digit in digits.items():
             words = words.replace(batch, f"rack {digit}")
-        lines.append(f" AHEAD in {write_clock(clash.in_s)}  racks {one} and {other} {words}")
+        when = f"in {write_clock(clash.in_s)}" if clash.in_s >= 1 else "now"
+        head = f" AHEAD {when}  "
+        indent = " " * (len(head) if width >= HANGS else 2)
+        lines += textwrap.wrap(f"{head}{shown(words)}", max(10, width - 1), subsequent_indent=indent)
     return lines
 
 

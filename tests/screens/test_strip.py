@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC
 
+import pytest
+
 from runner.batch.ahead import Clash, Stay
 from runner.procedure.sheet import PlannedStep
 from runner.screens.strip import HOUR_S, NAME_CELLS, ahead_lines, strip_lines
@@ -63,9 +65,38 @@ def test_no_line_is_wider_than_the_screen() -> None:
         assert max(map(len, lines)) <= width
 
 
+BATCHES = ("2026-0001", "2026-0002")
+DIGITS = {"2026-0001": "1", "2026-0002": "2"}
+
+
 def test_clashes_are_told_by_the_digits_of_the_board() -> None:
     """At most three, the soonest first, batches by their digit."""
-    clash = Clash(125.0, ("2026-0001", "2026-0002"), "lift at once: start 2026-0002 1:00 later")
-    (line,) = ahead_lines([clash], {"2026-0001": "1", "2026-0002": "2"})
-    assert line == " AHEAD in 2:05  racks 1 and 2 lift at once: start rack 2 1:00 later"
-    assert len(ahead_lines([clash] * 9, {})) == 3
+    clash = Clash(125.0, BATCHES, "2026-0001 and 2026-0002 want R1: start 2026-0002 1:00 later")
+    (line,) = ahead_lines([clash], DIGITS, WIDTH)
+    assert line == " AHEAD in 2:05  racks 1 and 2 want R1: start rack 2 1:00 later"
+    assert len(ahead_lines([clash] * 9, DIGITS, WIDTH)) == 3
+
+
+def test_a_clash_of_one_rack_has_its_verb_and_now_is_now() -> None:
+    """One overstays, two are due; no clock face of nothing."""
+    clash = Clash(0.4, BATCHES, "2026-0001 overstays in Copper while 2026-0002 is in Pickle")
+    (line,) = ahead_lines([clash], DIGITS, WIDTH)
+    assert line == " AHEAD now  rack 1 overstays in Copper while rack 2 is in Pickle"
+
+
+def test_what_can_wait_gives_way_to_what_goes_wrong() -> None:
+    """Three are told: those that nobody can wait out, however many lifts are nearer."""
+    mild = Clash(10.0, BATCHES, "mild", can_wait=True)
+    told = ahead_lines([mild, mild, mild, Clash(900.0, BATCHES, "bad")], DIGITS, WIDTH)
+    assert told[-1] == " AHEAD in 15:00  bad"
+    assert len(told) == 3
+
+
+@pytest.mark.parametrize(("width", "indent"), [(40, 2), (80, 16), (120, 16)])
+def test_a_long_clash_hangs_under_its_first_row(width: int, indent: int) -> None:
+    """Never from the edge of the screen, where digits of racks stand; never wider than the screen."""
+    clash = Clash(125.0, BATCHES, "2026-0001 and 2026-0002 are due together: " + "one after the other " * 9)
+    first, *rest = ahead_lines([clash], DIGITS, width)
+    assert rest
+    assert all(line.startswith(" " * indent) and line[indent] != " " for line in rest)
+    assert max(map(len, [first, *rest])) < width
