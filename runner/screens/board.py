@@ -24,7 +24,7 @@ from runner.screens.alarm_words import banner
 from runner.screens.board_rows import FULL, row, urgency_s
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.pin import AskHand, AskPin
-from runner.screens.strip import ahead_lines, strip_lines
+from runner.screens.strip import MOST_CLASHES, ahead_lines, strip_lines
 from runner.screens.walk_parts import Line
 from runner.screens.words_figures import wall
 from runner.text import shown
