@@ -13,7 +13,7 @@ import select
 from codecs import getincrementaldecoder
 from typing import TYPE_CHECKING
 
-from runner.screens.sift import closed, sifted
+from runner.screens.sift import closed, sifted, waited
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -96,7 +96,8 @@ def steady_driver() -> type[Driver] | None:
                     keys, held = sifted(held + decoder.decode(came))
                     wait_ms = _AFTER_KEY_MS
                 elif wait_ms == _AFTER_KEY_MS:
-                    keys, wait_ms = "", _LOOK_AGAIN_MS
+                    keys, held = waited(held)
+                    wait_ms = _AFTER_KEY_MS if keys else _LOOK_AGAIN_MS
                 else:
                     keys, held = (closed(held), "") if held else ("", "")
                 for event in parser.feed(keys) if keys else ():  # nothing means the end to it

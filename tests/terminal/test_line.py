@@ -28,9 +28,11 @@ STRAY = (
     b"\xff\xfe\x80\xc3\x28",
     b"\x1b[200~\x1b[31m\x1b[201~",
     b"\x1b[?1;2c\x1b[99;99R\x1b[?2048;0$y\x00",
+    b"\x1b[113~\x1b[113;1~\x1b[113A\x1b[?113u\x1b]11;rgb:q\x07",
     b"\xf0\x9f",
 )
-"""Mouse reports whole and broken, no UTF-8, a pasted escape, answers that nobody asked for."""
+"""Mouse reports whole and broken, no UTF-8, a pasted escape, answers that nobody asked for, and keys that no
+keyboard has: 113 is the number of q."""
 
 PASTE_ON = "\x1b[?2004h"
 """The last thing that is sent when a line is taken up."""
@@ -61,6 +63,20 @@ def test_stray_bytes_on_the_line_do_not_end_it(start: Start) -> None:
     line.until(lambda: "The board" not in line.look(), "help was left")
     line.press("q")
     assert line.ends() == 0
+
+
+def test_a_stray_key_in_pieces_is_none_and_escape_by_itself_is_one(start: Start) -> None:
+    """Cut wherever a slow line cuts it, it leaves the board standing; escape alone leaves the help."""
+    line = start()
+    line.sees("No batch is open")
+    for piece in ("\x1b", "[11", "3", "~"):
+        line.press(piece)
+    line.until(partial(_clock_went_on, line, line.look().split("\n")[0]), "the clock went on")
+    line.press("?")
+    line.sees("escape: back")
+    line.press("\x1b")
+    line.foot_says("help")
+    line.quits()
 
 
 @pytest.mark.parametrize("args", [(), ("demo",)], ids=["app", "demo"])
