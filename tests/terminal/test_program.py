@@ -161,7 +161,7 @@ def test_a_label_reader_opens_the_batch_and_a_hands_digit_still_does(start: Star
     name = next((place / "shop" / "logs").glob("*/journal.jsonl")).parent.name
     line.press(f"{name}{ENTER}")
     line.sees(f"Take batch {name} in hand")
-    line.press(ESCAPE)
+    line.press("f")
     line.sees("lift out in")
     line.press("b")
     line.sees("1 open batch")
