@@ -68,7 +68,7 @@ async def practising(
     )
     async with app.run_test(size=size, notifications=True) as pilot:
         s = Stage(cast("HeardApp", app), cast("Any", pilot), hand)
-        await s.sees("PRACTICE", "space")
+        await s.sees("PRACTICE", *(() if left else ("space",)))  # one that was left may come up at a question
         yield app, s
         assert app.crash is None, app.crash
     floor.close()
