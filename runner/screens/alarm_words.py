@@ -5,31 +5,77 @@ Must not know a screen library, nor decide what is an alarm.
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping, Sequence
 
-from runner.batch.alarms import Call
+from runner.batch.alarms import Alarm, Call
 from runner.batch.state import BatchState
-from runner.text import shown
+from runner.text import LONGEST, shown
 from runner.units import write_clock
 
 PUT_OFF_MIN = (2, 5, 15, 30)
 """Minutes offered for putting an alarm off, as far as the alarm allows."""
 
+SIGN = "▲ "
+PART_CELLS = 16
 
-def banner(calls: Sequence[Call], states: Mapping[str, BatchState], digits: Mapping[str, str]) -> str:
-    """The worst alarm that sounds, and how many more there are; nothing where all is quiet."""
+SHORT = {Alarm.OUTSIDE: "meter outside"}
+"""Alarms in fewer words, for a line with little room."""
+
+
+def banner(
+    calls: Sequence[Call], states: Mapping[str, BatchState], digits: Mapping[str, str], width: int = LONGEST
+) -> str:
+    """The worst alarm that sounds, and how many more there are; nothing where all is quiet.
+
+    Args:
+        calls: The worst first.
+        states: Of every batch.
+        digits: By which the racks are called; a batch without one is called by its name.
+        width: Cells there are. The time left and the count stay; the action is cut from its end.
+    """
     loud = [call for call in calls if call.rings]
     if not loud:
         return ""
     more = f"   and {len(loud) - 1} more" if len(loud) > 1 else ""
-    return f"▲ {line(loud[0], states, digits)}{more}"
+    said = _fitting(loud[0], states, digits, width - len(more) - len(SIGN))
+    return f"{SIGN}{said}{more}"
 
 
 def line(call: Call, states: Mapping[str, BatchState], digits: Mapping[str, str]) -> str:
     """One alarm: which rack, what it is, what to do, how long there is."""
-    who = f"{digits.get(call.batch, call.batch)} {shown(states[call.batch].opened.part, 16)}".lstrip()
-    left = f", {write_clock(call.act_s)} left" if call.act_s is not None and call.act_s > 0 else ""
-    return f"{who}: {call.alarm}, {call.meaning.action}{left}"
+    return f"{_who(call, states, digits, PART_CELLS)}: {call.alarm}, {call.meaning.action}{_left(call)}"
+
+
+def _who(call: Call, states: Mapping[str, BatchState], digits: Mapping[str, str], part_cells: int) -> str:
+    part = shown(states[call.batch].opened.part, part_cells) if part_cells else ""
+    return f"{digits.get(call.batch, call.batch)} {part}".strip()
+
+
+def _left(call: Call) -> str:
+    return f", {write_clock(call.act_s)} left" if call.act_s is not None and call.act_s > 0 else ""
+
+
+def _fitting(call: Call, states: Mapping[str, BatchState], digits: Mapping[str, str], width: int) -> str:
+    """One alarm in a line: later clauses go first, then the part's end, then words of the action."""
+    whole, end, short = line(call, states, digits), _left(call), SHORT.get(call.alarm, call.alarm)
+    if len(whole) <= width:
+        return whole
+    first = call.meaning.action.split(", ")[0]
+    for part_cells, alarm in ((PART_CELLS, call.alarm), (PART_CELLS, short), (PART_CELLS // 2, short)):
+        head = f"{_who(call, states, digits, part_cells)}: {alarm}, "
+        if len(head) + len(first) + len(end) <= width:
+            return f"{head}{first}{end}"
+    for part_cells in (PART_CELLS, PART_CELLS // 2):
+        head = f"{_who(call, states, digits, part_cells)}: {short}, "
+        room = width - len(head) - len(end)
+        if room >= len(first) // 2:
+            return f"{head}{_cut(first, room)}{end}"
+    return f"{_who(call, states, digits, 0)}: {short}{end}"
+
+
+def _cut(action: str, room: int) -> str:
+    return textwrap.shorten(action, room, placeholder="…", break_on_hyphens=False)
 
 
 def put_off_min(call: Call) -> tuple[int, ...]:

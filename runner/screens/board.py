@@ -108,9 +108,10 @@ class BoardScreen(Screen[None]):
         trouble = self.app.trouble or self.app.floor.roll.problem
         band.set_class(trouble is not None, "band")
         states = {one.batch: one.state for one in standing if one.state}
-        loud = "" if trouble else banner(self.app.floor.alarms(now), states, self._digits)
+        room = max(10, self.size.width - 2)
+        loud = "" if trouble else banner(self.app.floor.alarms(now), states, self._digits, room)
         band.set_class(bool(loud), "up")
-        said = shown(trouble or loud, max(10, self.size.width - 2))
+        said = shown(trouble or loud, room)
         band.say(Content(f" {said}" if said else ""))
         stays = {batch: forecast(state, batch, now) for batch, state in states.items()}
         ahead = ahead_lines(clashes(stays), self._digits, self.size.width)
