@@ -164,10 +164,9 @@ def _two_lifts(a: Stay, b: Stay) -> Iterator[Clash]:
     # Of two that are due already the alarms tell; by two short dips hands stand anyway.
     if apart_s > TRANSFER_S or second.lift_s <= 0 or (a.short and b.short):
         return
-    goes, waits = (a, b) if b.must_s - a.lift_s >= a.must_s - b.lift_s else (b, a)
+    waits = b if b.must_s - a.lift_s >= a.must_s - b.lift_s else a
     wait = write_clock(waits.must_s - waits.lift_s)
-    order = f"{goes.batch} first, {waits.batch} can wait {wait}"
-    words = f"{_both(a, b)} are due together: {order}{_apart(a, b)}"
+    words = f"{_both(a, b)} are due together: {waits.batch} can wait {wait}{_apart(a, b)}"
     yield Clash(first.lift_s, (a.batch, b.batch), words, can_wait=True)
 
 

@@ -19,6 +19,9 @@ PUT_OFF_MIN = (2, 5, 15, 30)
 SIGN = "▲ "
 PART_CELLS = 16
 
+ACTION_CELLS = 24
+"""Least room in which an action that loses its last words still says what to do."""
+
 SHORT = {Alarm.OUTSIDE: "meter outside"}
 """Alarms in fewer words, for a line with little room."""
 
@@ -69,9 +72,10 @@ def _fitting(call: Call, states: Mapping[str, BatchState], digits: Mapping[str, 
     for part_cells in (PART_CELLS, PART_CELLS // 2):
         head = f"{_who(call, states, digits, part_cells)}: {short}, "
         room = width - len(head) - len(end)
-        if room >= len(first) // 2:
+        if room >= ACTION_CELLS:
             return f"{head}{_cut(first, room)}{end}"
-    return f"{_who(call, states, digits, 0)}: {short}{end}"
+    bare = f"{_who(call, states, digits, 0)}: {short}"
+    return f"{bare}, {first}{end}" if len(bare) + len(first) + len(end) + 2 <= width else f"{bare}{end}"
 
 
 def _cut(action: str, room: int) -> str:

@@ -65,7 +65,7 @@ def test_of_two_lifts_together_the_one_that_can_wait_is_told() -> None:
     b = rack(tank(1, "nickel", 605, dwell_max_s=700.0))
     (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
     assert (clash.in_s, clash.can_wait) == (600, True)
-    assert clash.words == "a and b are due together: a first, b can wait 1:35"
+    assert clash.words == "a and b are due together: b can wait 1:35"
 
 
 def test_where_both_can_wait_the_one_with_more_time_does() -> None:
@@ -73,7 +73,7 @@ def test_where_both_can_wait_the_one_with_more_time_does() -> None:
     a = rack(tank(1, "copper", 600, dwell_max_s=900.0))
     b = rack(tank(1, "nickel", 610, dwell_max_s=710.0))
     (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
-    assert clash.words.endswith("b first, a can wait 5:00")
+    assert clash.words.endswith("together: a can wait 5:00")
 
 
 def test_lifts_with_slack_and_a_transfer_between_them_are_no_clash() -> None:
@@ -104,7 +104,7 @@ def test_acid_and_cyanide_with_slack_are_told_apart_too() -> None:
     a = rack(tank(1, "dip", 600, dwell_max_s=900.0, solution="sulfuric-dip"))
     b = rack(tank(1, "strike", 600, dwell_max_s=650.0, solution="cyanide-copper"))
     (clash,) = clashes(ahead({"a": a.state, "b": b.state}))
-    assert "b first, a can wait 5:00: acid and cyanide, one after the other" in clash.words
+    assert "a can wait 5:00: acid and cyanide, one after the other" in clash.words
 
 
 def test_a_rack_that_has_overstayed_already_is_not_ahead() -> None:

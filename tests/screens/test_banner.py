@@ -78,3 +78,11 @@ def test_on_a_narrow_screen_rack_alarm_and_time_are_left() -> None:
     """40 columns: the part and the action go."""
     said = banner([call(Alarm.OUTSIDE, 754.0)], states("bell pushes"), {"2026-0001": "2"}, 38)
     assert said == "▲ 2: meter outside, 12:34 left"
+
+
+def test_a_short_action_is_said_whole_or_not_at_all() -> None:
+    """60 columns: the part goes before half of three words does."""
+    calls = [call(Alarm.TIME_UP, 20.0)] * 4
+    assert banner(calls, states("stirrup irons"), {"2026-0001": "3"}, 58) == (
+        "▲ 3: time is up, lift it out, 0:20 left   and 3 more"
+    )
