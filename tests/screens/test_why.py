@@ -49,6 +49,21 @@ async def test_one_key_shows_why_and_another_goes_back(tmp_path: Path, size: tup
         assert "WHAT GOES WRONG" not in s.text()
 
 
+@pytest.mark.parametrize("width", [40, 76, 80, 120])
+async def test_what_goes_wrong_stands_whole_on_the_page(tmp_path: Path, width: int) -> None:
+    """However the rows are broken: what the acid dip carries into the nickel is told to its end."""
+    plan = plans()["bell-pushes.toml"]
+    rinse = next(one for one in plan.steps if one.name == "Rinse before nickel")
+    told = [sentence for sentence, _ in goes_wrong(plan, rinse)]
+    assert any("iron, copper and acid go into the bath" in sentence for sentence in told)
+    async with stage(tmp_path, size=(width, 60)) as s:
+        await s.walk(sheet(DIP, RINSE, FINAL))
+        s.app.show_help("Why", (), "\n".join(f"· {sentence}  (common practice)" for sentence in told))
+        await s.sees("escape: back")
+        page = " ".join(row.partition("│")[2].partition("│")[0] for row in s.rows())
+        assert all(sentence in " ".join(page.split()) for sentence in told)
+
+
 async def test_it_is_about_the_step_under_way(tmp_path: Path) -> None:
     """In the dip it tells of the dip, not of what comes next."""
     async with stage(tmp_path) as s:
