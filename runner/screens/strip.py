@@ -86,8 +86,9 @@ def _draw(row: list[str], digit: str, stay: Stay) -> None:
     begin, end = (_cell(at_s, len(row)) for at_s in (stay.begin_s, stay.lift_s))
     for at in range(begin, min(end, len(row) - 1) + 1):
         row[at] = "─"
-    row[min(begin, len(row) - 1)] = digit
-    if begin < end < len(row):
+    begin = min(begin, len(row) - len(digit))
+    row[begin : begin + len(digit)] = digit
+    if begin + len(digit) <= end < len(row):
         row[end] = "┃"
 
 

@@ -69,6 +69,14 @@ BATCHES = ("2026-0001", "2026-0002")
 DIGITS = {"2026-0001": "1", "2026-0002": "2"}
 
 
+@pytest.mark.parametrize("begin_s", [0, 1800, HOUR_S - 1])
+def test_the_tenth_rack_keeps_the_columns(begin_s: float) -> None:
+    """Two digits take two cells of the hour, and no tank's row is longer for it."""
+    cells = row(strip_lines([stay("a", "Copper", begin_s, 3700)], {"a": "10"}, START, WIDTH, UTC), "Copper")
+    assert "10" in cells
+    assert len(cells) == CELLS
+
+
 def test_clashes_are_told_by_the_digits_of_the_board() -> None:
     """At most three, the soonest first, batches by their digit."""
     clash = Clash(125.0, BATCHES, "2026-0001 and 2026-0002 want R1: start 2026-0002 1:00 later")
