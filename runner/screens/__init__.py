@@ -4,4 +4,4 @@ import os
 
 # The screen library reads these when it is loaded, and takes them from nowhere else.
 os.environ.setdefault("TEXTUAL_FPS", "120")  # what has changed is painted within 8 ms, not 17
-os.environ.setdefault("ESCDELAY", "12")  # ms; the bytes of one key come together, at 9600 baud 1 ms apart
+os.environ.setdefault("ESCDELAY", "1")  # ms; `keyboard` has waited, and hands whole sequences on

@@ -23,9 +23,10 @@ if TYPE_CHECKING:
 HUNG_UP = 129
 """Exit status where the line is gone: 128 + the number of the signal that tells it."""
 
-_LOOK_AGAIN_MS, _AFTER_KEY_MS, _AT_ONCE = 100, 15, 4096
-"""How often it is looked whether the app has ended, and how soon after a key whether it was an escape that
-nothing follows (a little later than the library waits for that); most bytes read in one go."""
+_LOOK_AGAIN_MS, _AFTER_KEY_MS, _ESCAPE_MS, _AT_ONCE = 100, 12, 2, 4096
+"""How often it is looked whether the app has ended; how soon after a key whether it was an escape by
+itself (the bytes of one key come together, at 9600 baud 1 ms apart); how soon after that the library gives
+it out, which waits 1 ms for what may follow it; most bytes read in one go."""
 
 
 def steady_driver() -> type[Driver] | None:
@@ -95,9 +96,9 @@ def steady_driver() -> type[Driver] | None:
                         raise OSError("the line has ended")
                     keys, held = sifted(held + decoder.decode(came))
                     wait_ms = _AFTER_KEY_MS
-                elif wait_ms == _AFTER_KEY_MS:
+                elif wait_ms != _LOOK_AGAIN_MS:
                     keys, held = waited(held)
-                    wait_ms = _AFTER_KEY_MS if keys else _LOOK_AGAIN_MS
+                    wait_ms = _ESCAPE_MS if keys else _LOOK_AGAIN_MS
                 else:
                     keys, held = (closed(held), "") if held else ("", "")
                 for event in parser.feed(keys) if keys else ():  # nothing means the end to it
