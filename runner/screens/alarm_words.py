@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from runner.batch.alarms import Alarm, Call
 from runner.batch.state import BatchState
+from runner.record.standing import Standing
 from runner.text import LONGEST, shown
 from runner.units import write_clock
 
@@ -43,6 +44,13 @@ def banner(
     more = f"   and {len(loud) - 1} more" if len(loud) > 1 else ""
     said = _fitting(loud[0], states, digits, width - len(more) - len(SIGN))
     return f"{SIGN}{said}{more}"
+
+
+def elsewhere(calls: Sequence[Call], racks: Sequence[Standing], batch: str, width: int) -> str:
+    """The same of every rack but this one, by the numbers that the board gives them."""
+    states = {one.batch: one.state for one in racks if one.state}
+    others = [call for call in calls if call.batch != batch]
+    return banner(others, states, {one.batch: str(one.place) for one in racks}, width)
 
 
 def line(call: Call, states: Mapping[str, BatchState], digits: Mapping[str, str]) -> str:

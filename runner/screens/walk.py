@@ -19,7 +19,7 @@ from textual.widgets import Static
 from runner.batch import intents as do
 from runner.batch.moment import Moment
 from runner.batch.questions import Action, has_meter
-from runner.screens.alarm_words import banner
+from runner.screens.alarm_words import elsewhere
 from runner.screens.burst import NUMBER
 from runner.screens.keys import Key, KeyLine, busy
 from runner.screens.styled_once import StyledOnce
@@ -28,7 +28,7 @@ from runner.screens.walk_big import large_of
 from runner.screens.walk_keys import ABOUT, BINDINGS, HOW, KEYS, NO_DANGER, go_key
 from runner.screens.walk_lines import MORE, WalkLines, head_of, lines_of, step_of
 from runner.screens.walk_moves import lift, note_move
-from runner.screens.walk_parts import Line, TankBlock
+from runner.screens.walk_parts import LABEL_CELLS, Line, TankBlock
 from runner.screens.walk_room import asked_rows, fitted, free_rows, is_small
 from runner.screens.words import Walk, walk
 from runner.screens.words_figures import wall
@@ -139,8 +139,8 @@ class WalkScreen(StyledOnce[None]):
         """What is to be said about the last key, or else what calls for a hand at another rack."""
         if said := self._said or (self._hint[1] if self._hint[0] == (action.name, action.question) else ""):
             return said
-        calls = tuple(call for call in self.app.floor.alarms(now) if call.batch != self._batch)
-        return banner(calls, self.app.floor.states(), {})
+        floor = self.app.floor
+        return elsewhere(floor.alarms(now), floor.standing(), self._batch, self.size.width - LABEL_CELLS)
 
     def _keys(self, view: Walk) -> tuple[Key, ...]:
         fact = (Key("f", view.fact, action="walk.fact"),) if view.fact else ()

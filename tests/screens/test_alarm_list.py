@@ -49,11 +49,11 @@ async def test_the_board_says_the_worst_alarm_and_what_to_do(s: Stage) -> None:
 
 
 async def test_a_walk_says_that_another_rack_calls(s: Stage) -> None:
-    """Who serves one rack is told of the other without leaving."""
+    """Who serves one rack is told of the other without leaving, by the digit that it has on the board."""
     await due(s)
     other = await s.open(sheet(RACK, FINAL))
     s.app.to_walk(other)
-    await s.sees("time is up, lift it out")
+    await s.sees("▲ 1 stirrup irons: time is up, lift it out")
 
 
 async def test_an_alarm_is_put_off_from_the_board_with_a_pin_and_comes_back(s: Stage) -> None:
