@@ -16,6 +16,7 @@ from runner.batch.events import FORMAT, BatchOpened
 from runner.batch.intents import Intent, Stamp, Take
 from runner.batch.moment import Moment, rfc3339
 from runner.batch.state import BARRING, BatchState, Phase
+from runner.batch.terms import Person
 from runner.batch.terms import Standing as Finding
 from runner.faults import InputFault
 from runner.procedure.sheet import Plan
@@ -24,16 +25,16 @@ from runner.record.fold import FoldFault
 from runner.record.hold import Hold
 from runner.record.journal_errors import JournalError
 from runner.record.keys import Keys
-from runner.record.layout import LOGS, RECORD_NAMESPACE
+from runner.record.layout import JOURNAL, LOGS, RECORD_NAMESPACE
 from runner.record.ledger import needs_chargehand
 from runner.record.lines import dump, line_hash
-from runner.record.lock import Held
+from runner.record.lock import Held, holder
 from runner.record.mending import adopt_orphans, last_hashes
 from runner.record.roll import Roll
 from runner.record.session import Session
 from runner.record.shop_journal import ShopJournal
 from runner.record.shop_state import next_batch_name
-from runner.record.standing import Standing, Watcher
+from runner.record.standing import Standing, Watcher, living
 from runner.shop.heading import heading
 
 if TYPE_CHECKING:
@@ -126,6 +127,12 @@ class Floor:
         unlocked = bool(self._sessions)
         self._sessions.clear()
         return unlocked
+
+    def left_behind(self, batch: str) -> Person | None:
+        """Who had a batch in hand at a terminal that went without letting it go; None where nobody did."""
+        note = None if batch in self._holds else holder(self.logs / batch / JOURNAL)
+        state = self._stands(batch).state if note is not None and living(note) is None else None
+        return state.taken_by if state else None
 
     def take(self, batch: str, now: Moment) -> str | None:
         """Have a batch in hand; why not, in words, where that cannot be."""

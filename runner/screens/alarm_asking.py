@@ -40,6 +40,8 @@ async def quieten(app: TankwalkApp, digits: Mapping[str, str]) -> str | None:
     how = await ask(AskChoice(line(call, states, digits), options))
     if how is None:
         return None
+    if app.floor.left_behind(call.batch):
+        return "take the batch in hand first: the terminal that had it went without letting go"
     if refusal := app.floor.take(call.batch, app.now()):
         return refusal
     if how == 0:

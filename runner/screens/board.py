@@ -163,6 +163,13 @@ class BoardScreen(Screen[None]):
     @work
     async def go(self, batch: str) -> None:
         """Take a batch in hand, with a PIN where none is unlocked for it, and walk it."""
+        session = None
+        if had := self.app.floor.left_behind(batch):
+            # Whose rack it is changes by a PIN alone, and before it is in hand here.
+            why = f"Take batch {batch} in hand: the terminal that had it went without letting go"
+            session = await self.app.push_screen_wait(AskPin(why, "walk", had.id))
+            if session is None:
+                return
         if refusal := self.app.floor.take(batch, self.app.now()):
             self._refused = refusal
             self.tick(self.app.now())
@@ -170,14 +177,14 @@ class BoardScreen(Screen[None]):
         if self.app.state(batch).phase.ended:
             await self._seal(batch)
             return
-        if self.app.session(batch) is None:
+        if session is None and self.app.session(batch) is None:
             asked = AskHand(batch, self.app.state(batch).taken_by)
             session = await self.app.push_screen_wait(asked)
             if session is None and not asked.unsigned:
                 self.app.floor.put_away(batch)
                 return
-            if session is not None and (said := await self.app.take(batch, session)):
-                self.notify(said, severity="warning", markup=False)
+        if session is not None and (said := await self.app.take(batch, session)):
+            self.notify(said, severity="warning", markup=False)
         self.app.to_walk(batch)
 
     async def _seal(self, batch: str) -> None:

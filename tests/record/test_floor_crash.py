@@ -100,7 +100,7 @@ class TestCrash:
         assert works.proves(batch)
 
     def test_a_killed_process_holds_nothing(self, works: Works) -> None:
-        """While it lives we are told its number; after SIGKILL the batch is ours, to the last line."""
+        """While it lives we are told its number, killed who had it; then it is ours, to the last line."""
         batch = works.open()
         works.floor.close()
         other = subprocess.Popen(
@@ -115,10 +115,15 @@ class TestCrash:
             refusal = works.floor.take(batch, works.now)
             assert refusal is not None
             assert f"process {other.pid} on " in refusal
+            assert works.floor.left_behind(batch) is None
         finally:
             other.send_signal(signal.SIGKILL)
             other.communicate()
+        had = works.floor.left_behind(batch)
+        assert had is not None
+        assert had.id == "otto"
         assert works.floor.take(batch, works.now) is None
+        assert works.floor.left_behind(batch) is None
         assert works.state(batch).runs[-1].step == 1
 
     def test_a_second_terminal_is_told_who_has_it(self, works: Works) -> None:
