@@ -7,13 +7,14 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from runner.batch.decide import Refused
 from runner.batch.state import Phase
 from runner.record.journal import Journal
 from support.journals import FaultyDisk
 from support.screen import NOW, Stage, stage
-from support.sheets import FINAL, RACK, sheet
+from support.sheets import FINAL, NICKEL, RACK, sheet
 
 
 @contextmanager
@@ -47,14 +48,15 @@ async def test_a_full_disk_says_to_go_on_on_paper_and_shows_nothing_as_done(tmp_
 
 
 async def test_a_refusal_is_said_in_words_with_what_to_do(tmp_path: Path) -> None:
-    """A reading where no current flows is refused; the line says why and what to do instead."""
+    """A current below zero is refused; the line says why and what to do instead."""
     async with stage(tmp_path) as s:
-        batch = await s.walk(sheet(RACK, FINAL))
+        batch = await s.walk(sheet(replace(NICKEL, confirm=(), checks=()), FINAL))
         await s.press("space", "a")
-        await s.type("40")
+        await s.type("-40")
         await s.press("enter")
-        await s.sees("no current is on in this step: write a note")
+        await s.sees("a current is never below zero here: type what the meter shows")
         assert s.state(batch).phase is Phase.IN_STEP
+        assert s.state(batch).runs[-1].readings == ()
 
 
 async def test_a_batch_that_does_not_prove_is_not_walked_and_says_so(tmp_path: Path) -> None:
