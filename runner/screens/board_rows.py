@@ -10,10 +10,9 @@ from typing import NamedTuple
 
 from textual.content import Content
 
-from runner.batch.clocks import Clock, out_of_tank
+from runner.batch.clocks import Clock, out_of_tank, time_goes_on
 from runner.batch.moment import Moment
 from runner.batch.state import BatchState, Phase
-from runner.batch.terms import Where
 from runner.batch.timer import Progress
 from runner.record.standing import Standing
 from runner.text import shown
@@ -113,10 +112,8 @@ def _told(state: BatchState, done: Progress | None, now: Moment) -> _Told:
         return _Told("·", _goal(state))
     name = state.step.name
     if state.phase is Phase.PAUSED:
-        where = state.runs[-1].pauses[-1].where
-        if state.step.energised or where is Where.LIFTED or done.left_s is None:
+        if not time_goes_on(state) or done.left_s is None:
             return _Told("‖", f"paused in {name}")
-        # Without current a solution goes on working.
         runs = _in(done.left_s, name)
         return runs._replace(sign="‖", words=f"paused in {name}")
     if done.left_s is None:
