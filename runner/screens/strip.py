@@ -43,8 +43,9 @@ def ahead_lines(clashes: Sequence[Clash], digits: Mapping[str, str], width: int)
     for clash in sorted(told, key=lambda clash: clash.in_s):
         one, other = (digits.get(batch, batch) for batch in clash.batches)
         words = clash.words.replace(" and ".join(clash.batches), f"racks {one} and {other}")
-        for batch, digit in digits.items():
-            words = words.replace(batch, f"rack {digit}")
+        # The longest name first: another may be its beginning.
+        for batch in sorted(digits, key=len, reverse=True):
+            words = words.replace(batch, f"rack {digits[batch]}")
         when = f"in {write_clock(clash.in_s)}" if clash.in_s >= 1 else "now"
         head = f" AHEAD {when}  "
         indent = " " * (len(head) if width >= HANGS else 2)

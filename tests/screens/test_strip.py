@@ -108,3 +108,11 @@ def test_a_long_clash_hangs_under_its_first_row(width: int, indent: int) -> None
     assert rest
     assert all(line.startswith(" " * indent) and line[indent] != " " for line in rest)
     assert max(map(len, [first, *rest])) < width
+
+
+def test_a_batch_whose_name_begins_with_anothers_is_called_by_its_own_digit() -> None:
+    """The ten thousandth batch of a year has a digit more, and begins as the thousandth does."""
+    batches = ("2026-1000", "2026-10000")
+    clash = Clash(60.0, batches, "2026-10000 overstays in Nickel while 2026-1000 is in Rinse")
+    (line,) = ahead_lines([clash], dict(zip(batches, "12", strict=True)), 120)
+    assert line.endswith("rack 2 overstays in Nickel while rack 1 is in Rinse")
