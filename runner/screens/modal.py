@@ -37,6 +37,7 @@ class AskText(ModalScreen[str | None], StyledOnce[str | None]):
         check: Raises an `InputFault` over a text that will not do, which is then said there.
     """
 
+    FOOT: ClassVar[str] = "enter: keep it   escape: back"
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "dismiss(None)", "back")]
 
     def __init__(
@@ -51,7 +52,7 @@ class AskText(ModalScreen[str | None], StyledOnce[str | None]):
             yield Static(Content(shown(self._title)), id="title")
             yield Static(Content(shown(self._hint)), id="hint", classes="quiet")
             yield Field(self._first, max_length=LONGEST)
-            yield Static(Content("enter: keep it   escape: back"), classes="quiet")
+            yield Static(Content(self.FOOT), classes="quiet")
 
     def again(self, title: str, hint: str) -> AskText:
         """The same window for another question; made anew, it would be there later."""
@@ -80,6 +81,8 @@ class AskText(ModalScreen[str | None], StyledOnce[str | None]):
 
 class AskTyped(AskText):
     """A word typed out, for what cannot be undone: enter alone never does it."""
+
+    FOOT: ClassVar[str] = "enter: go through with it   escape: back"
 
     def __init__(self, title: str, word: str) -> None:
         super().__init__(title, f"type {word} to go through with it")

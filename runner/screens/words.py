@@ -222,7 +222,7 @@ def _go(action: Action, state: BatchState) -> str:
 
 def _fact(state: BatchState, action: Action) -> str | None:
     """What the fact key notes now: that a hand was ahead of the screen; None where the space key says it."""
-    if action.name == "enter":
+    if action.name == "enter" or (action.name == "lift" and state.step and not state.step.tank):
         return None
     if state.inside and state.step:
         return "it is out now" if state.step.tank else "it is done now"
